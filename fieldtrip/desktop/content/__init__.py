@@ -1,0 +1,1 @@
+"""What each panel says, as frozen values; no Qt in here."""

@@ -1,0 +1,1 @@
+"""Text and files of others: records out of bytes, and back."""

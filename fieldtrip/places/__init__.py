@@ -1,0 +1,1 @@
+"""Locations, vantage points, subjects, access routes, refuges, hazards, notes."""

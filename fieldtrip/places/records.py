@@ -1,0 +1,257 @@
+"""What is known about places.  Plain values: see `fieldtrip.store` for keeping them.
+
+Every record is frozen, has an id made by the program, and can say in plain
+sentences what is wrong with it (`faults`); the store refuses it until nothing is.
+A field that may be None is *not known*, which is never the same as no.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+from uuid import UUID, uuid4
+
+from fieldtrip.errors import UserError
+from fieldtrip.geo import Line, Position, line_length_m
+from fieldtrip.faults import finite, long_text, missing_name
+from fieldtrip.times import zone_of
+
+
+class Ground(StrEnum):
+    """What one walks on; it sets the pace."""
+
+    PATH = "path"
+    PATHLESS = "pathless"
+    BOULDERS = "boulders"
+    UNKNOWN = "not known"
+
+
+class HazardKind(StrEnum):
+    """Why one might come to harm."""
+
+    CLIFF_EDGE = "cliff edge"
+    CLIFF_FOOT = "cliff foot"
+    TIDE = "tide"
+    WAVES = "waves"
+    SOFT_GROUND = "soft ground"
+    SLIPPERY = "slippery rock"
+    RIVER = "river"
+    OTHER = "other"
+
+
+class Shape(StrEnum):
+    """How a hazard lies on the map."""
+
+    POINT = "point"
+    LINE = "line"
+    AREA = "area"
+
+
+class NoteKind(StrEnum):
+    """What an access note is about."""
+
+    WAY = "way"
+    PARKING = "parking"
+    PERMISSION = "permission"
+    CLOSURE = "closure"
+    SURFACE = "surface"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Location:
+    """A stretch of coast worth visiting, with the zone in which its times are told."""
+
+    name: str
+    position: Position
+    zone: str  # IANA name
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = [*missing_name(self.name, "location"), *long_text(self.notes)]
+        try:
+            zone_of(self.zone)
+        except UserError as error:
+            found.append(str(error))
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VantagePoint:
+    """A spot for the tripod."""
+
+    location_id: UUID
+    name: str
+    position: Position
+    position_error_m: float | None = None
+    ground_m: float | None = None  # above mean sea level
+    eye_height_m: float = 1.6  # of the camera, above the ground
+    on_headland: bool = False  # wind counts half as much again until observed
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        return [
+            *missing_name(self.name, "vantage point"),
+            *finite("The position error", self.position_error_m, 0.0, 10_000.0, "m"),
+            *finite("The ground", self.ground_m, -500.0, 9_000.0, "m"),
+            *finite("The camera height", self.eye_height_m, 0.0, 100.0, "m"),
+            *long_text(self.notes),
+        ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """What is photographed."""
+
+    location_id: UUID
+    name: str
+    position: Position
+    height_m: float | None = None  # from its foot to its top
+    ground_m: float | None = None  # of its foot, above mean sea level
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        return [
+            *missing_name(self.name, "subject"),
+            *finite("The height", self.height_m, 0.0, 9_000.0, "m"),
+            *finite("The ground", self.ground_m, -500.0, 9_000.0, "m"),
+            *long_text(self.notes),
+        ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessRoute:
+    """A way in and out, made of legs."""
+
+    location_id: UUID
+    name: str
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        return [*missing_name(self.name, "access route"), *long_text(self.notes)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refuge:
+    """Ground to wait on when the tide has shut the way."""
+
+    location_id: UUID
+    name: str
+    position: Position
+    stays_dry: bool | None = None  # above highest astronomical tide plus surge
+    confirmed: date | None = None  # by someone who stood there
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        return [*missing_name(self.name, "refuge"), *long_text(self.notes)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
+    """One stretch of an access route, walked in either direction.
+
+    Distance, ascent and descent are in the direction of its line; a typed
+    distance stands in place of the line's own length.
+    """
+
+    route_id: UUID
+    number: int  # its place in the route, from 1
+    name: str
+    line: Line
+    distance_m: float | None = None
+    ascent_m: float | None = None
+    descent_m: float | None = None
+    ground: Ground = Ground.UNKNOWN
+    is_exposed: bool | None = None  # a fall would hurt
+    daylight_only: bool | None = None
+    walked_in_daylight: bool | None = None  # ever, by this person
+    is_tidal: bool | None = None  # the sea can shut it
+    shut_above_m: float | None = None  # above the tide table's datum
+    shut_datum: str = ""  # that datum, by name
+    refuge_id: UUID | None = None
+    id: UUID = field(default_factory=uuid4)
+
+    @property
+    def length_m(self) -> float:
+        """The typed distance, or else the length of the line on the map."""
+        return line_length_m(self.line) if self.distance_m is None else self.distance_m
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = [
+            *missing_name(self.name, "leg"),
+            *finite("The distance", self.distance_m, 0.0, 200_000.0, "m"),
+            *finite("The ascent", self.ascent_m, 0.0, 9_000.0, "m"),
+            *finite("The descent", self.descent_m, 0.0, 9_000.0, "m"),
+            *finite("The closing level", self.shut_above_m, -30.0, 30.0, "m"),
+        ]
+        if len(self.line) < 2:
+            found.append("A leg needs at least two points on the map.")
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hazard:
+    """What can hurt, and where: a point, a line or an area on the map."""
+
+    location_id: UUID
+    name: str
+    kind: HazardKind
+    shape: Shape
+    line: Line  # one position for a point; an area's ring, not closed
+    is_fenced: bool | None = None  # edges only
+    is_soft: bool | None = None  # soft rock or undercut; edges only
+    height_m: float | None = None  # of the drop or the cliff
+    applies: str = ""  # when, in words; empty: always
+    last_confirmed: date | None = None
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        need = {Shape.POINT: 1, Shape.LINE: 2, Shape.AREA: 3}[self.shape]
+        found = [
+            *missing_name(self.name, "hazard"),
+            *finite("The height", self.height_m, 0.0, 3_000.0, "m"),
+            *long_text(self.notes),
+            *long_text(self.applies),
+        ]
+        if len(self.line) < need:
+            found.append(
+                f"A hazard drawn as {self.shape} needs {need} or more points."
+                if need > 1
+                else "A hazard needs a place on the map."
+            )
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AccessNote:
+    """What was learnt on a day about getting in, out and being allowed."""
+
+    location_id: UUID
+    day: date
+    kind: NoteKind
+    text: str
+    review_after: date | None = None
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = long_text(self.text)
+        if not self.text.strip():
+            found.append("An access note needs some text.")
+        if self.review_after is not None and self.review_after < self.day:
+            found.append("A note cannot be due for review before it was written.")
+        return found

@@ -1,0 +1,1 @@
+"""One function per rule, and the checklist that runs them."""

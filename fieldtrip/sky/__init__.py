@@ -1,0 +1,1 @@
+"""Sun and Moon: positions, events of a day, light."""

@@ -1,0 +1,1 @@
+"""Keeps records in one SQLite file."""

@@ -1,0 +1,1 @@
+"""Printed tide tables: the curve between their turns, and passable windows."""

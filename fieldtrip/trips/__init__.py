@@ -1,0 +1,1 @@
+"""Trips: stops, walks, ticks, and how long a leg takes."""

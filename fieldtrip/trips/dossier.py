@@ -1,0 +1,72 @@
+"""Everything kept about one location, as one value that a computation can be handed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol, TypeVar
+from uuid import UUID
+
+from fieldtrip.places.records import (
+    AccessNote,
+    AccessRoute,
+    Hazard,
+    Leg,
+    Location,
+    Refuge,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.tides.records import TideTable
+from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
+from fieldtrip.weather.records import Forecast
+
+
+class _HasId(Protocol):
+    @property
+    def id(self) -> UUID: ...
+
+
+R = TypeVar("R", bound=_HasId)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dossier:
+    """The records of one location, each kind in the order in which it is listed."""
+
+    location: Location
+    vantage_points: tuple[VantagePoint, ...] = ()  # by name
+    subjects: tuple[Subject, ...] = ()  # by name
+    routes: tuple[AccessRoute, ...] = ()  # by name
+    legs: tuple[Leg, ...] = ()  # by route, then by number
+    refuges: tuple[Refuge, ...] = ()  # by name
+    hazards: tuple[Hazard, ...] = ()  # by name
+    notes: tuple[AccessNote, ...] = ()  # newest first
+    tide_tables: tuple[TideTable, ...] = ()  # by first turn
+    forecasts: tuple[Forecast, ...] = ()  # newest issue first
+    trips: tuple[Trip, ...] = ()  # by day
+    stops: tuple[Stop, ...] = ()  # by trip, then by number
+    walks: tuple[Walk, ...] = ()  # by start
+    ticks: tuple[Tick, ...] = ()  # by time
+    check_runs: tuple[CheckRun, ...] = ()  # newest first
+
+    def stops_of(self, trip: Trip) -> tuple[Stop, ...]:
+        """The stops of a trip, in order."""
+        return tuple(stop for stop in self.stops if stop.trip_id == trip.id)
+
+    def walks_of(self, trip: Trip) -> tuple[Walk, ...]:
+        """The walks of a trip, by start."""
+        return tuple(walk for walk in self.walks if walk.trip_id == trip.id)
+
+    def ticks_of(self, trip: Trip) -> tuple[Tick, ...]:
+        """The ticks of a trip, by time."""
+        return tuple(tick for tick in self.ticks if tick.trip_id == trip.id)
+
+    def legs_of(self, route: AccessRoute) -> tuple[Leg, ...]:
+        """The legs of a route, in order."""
+        return tuple(leg for leg in self.legs if leg.route_id == route.id)
+
+
+def by_id(records: Sequence[R], record_id: UUID | None) -> R | None:
+    """The record of an id among some, or None."""
+    return next((record for record in records if record.id == record_id), None)

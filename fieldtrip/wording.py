@@ -1,0 +1,144 @@
+"""Numbers and instants put into words, in the user's units and the place's time."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
+from fieldtrip.times import Span, zone_of
+
+METRES_PER_FOOT = 0.3048  # exact, by the 1959 agreement
+METRES_PER_MILE = 1609.344  # exact, by the same
+_SPEEDS = {
+    SpeedUnit.METRE_PER_SECOND: 1.0,
+    SpeedUnit.KNOT: 1852.0 / 3600.0,
+    SpeedUnit.MILE_PER_HOUR: METRES_PER_MILE / 3600.0,
+    SpeedUnit.KILOMETRE_PER_HOUR: 1.0 / 3.6,
+}
+_WINDS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+
+
+def height_text(height_m: float, settings: Settings, decimals: int = 1) -> str:
+    """A height and its unit, as in ``1.8 m`` or ``5.9 ft``; minus as a true minus."""
+    match settings.length_unit:
+        case LengthUnit.METRE:
+            value, unit = height_m, "m"
+        case LengthUnit.FOOT:
+            value, unit = height_m / METRES_PER_FOOT, "ft"
+    return f"{number_text(value, decimals)} {unit}"
+
+
+def distance_text(distance_m: float, settings: Settings) -> str:
+    """A distance on the ground, to two or three figures, as in ``310 m`` or ``2.4 km``."""
+    match settings.length_unit:
+        case LengthUnit.METRE:
+            if distance_m < 995.0:
+                return f"{_two_figures(distance_m)} m"
+            return f"{distance_m / 1000.0:.1f} km"
+        case LengthUnit.FOOT:
+            if distance_m < 0.2 * METRES_PER_MILE:
+                return f"{_two_figures(distance_m / METRES_PER_FOOT)} ft"
+            return f"{distance_m / METRES_PER_MILE:.1f} mi"
+
+
+def speed_text(speed_m_s: float, settings: Settings) -> str:
+    """A wind speed and its unit, whole numbers, as in ``13 m/s``."""
+    value = speed_m_s / _SPEEDS[settings.speed_unit]
+    return f"{value:.0f} {settings.speed_unit}"
+
+
+def speed_number(speed_m_s: float, settings: Settings) -> str:
+    """The same without its unit, for columns whose heading names it."""
+    return f"{speed_m_s / _SPEEDS[settings.speed_unit]:.0f}"
+
+
+def wind_text(from_deg: float) -> str:
+    """The point of the compass that wind comes from, one of eight."""
+    return _WINDS[round(from_deg / 45.0) % 8]
+
+
+def bearing_text(bearing: float) -> str:
+    """A true bearing in whole degrees, 0 to 359."""
+    return f"{round(bearing) % 360}°"
+
+
+def altitude_text(altitude_deg: float) -> str:
+    """How far above or below the horizontal, as in ``3.4° up`` or ``2.0° down``."""
+    if abs(altitude_deg) < 0.05:
+        return "on the horizon"
+    return f"{abs(altitude_deg):.1f}° {'up' if altitude_deg > 0 else 'down'}"
+
+
+def clock_text(instant: datetime, zone: str, settings: Settings) -> str:
+    """Time of day at the place, nearest minute, as in ``06:05`` or ``6:05 am``."""
+    local = nearest_minute(instant).astimezone(zone_of(zone))
+    if settings.clock_24h:
+        return f"{local:%H:%M}"
+    return f"{local:%I:%M %p}".lstrip("0").lower()
+
+
+def span_text(span: Span, zone: str, settings: Settings) -> str:
+    """From one time of day to another, as in ``15:05 to 17:50``."""
+    start = clock_text(span.start, zone, settings)
+    return f"{start} to {clock_text(span.stop, zone, settings)}"
+
+
+def when_text(instant: datetime, zone: str, settings: Settings, day: date) -> str:
+    """Time of day, with the date where it is not `day`."""
+    local = nearest_minute(instant).astimezone(zone_of(zone)).date()
+    clock = clock_text(instant, zone, settings)
+    return clock if local == day else f"{clock} on {short_date_text(local)}"
+
+
+def date_text(day: date) -> str:
+    """A day in full, as in ``Saturday 14 November 2026``."""
+    return f"{day:%A} {day.day} {day:%B %Y}"
+
+
+def short_date_text(day: date) -> str:
+    """A day in short, as in ``Sat 14 Nov``."""
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def zone_text(instant: datetime, zone: str) -> str:
+    """What the place's clock is called then, as in ``GMT`` or ``IST (UTC+1)``."""
+    local = instant.astimezone(zone_of(zone))
+    offset = local.utcoffset() or timedelta()
+    name = local.tzname() or zone
+    hours, minutes = divmod(abs(round(offset.total_seconds() / 60)), 60)
+    sign = "−" if offset < timedelta() else "+"
+    utc = f"UTC{sign}{hours}" + (f":{minutes:02d}" if minutes else "")
+    if name[:1] in "+-":
+        return utc
+    return name if not offset else f"{name} ({utc})"
+
+
+def duration_text(length: timedelta) -> str:
+    """How long, as in ``25 min`` or ``1 h 40 min``; a negative one with its minus."""
+    total = round(abs(length.total_seconds()) / 60)
+    hours, minutes = divmod(total, 60)
+    text = f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+    return f"−{text}" if length < timedelta() and total else text
+
+
+def number_text(value: float, decimals: int = 1) -> str:
+    """A number with a true minus and no minus zero."""
+    text = f"{abs(value):.{decimals}f}"
+    is_zero = not text.strip("0.")
+    return text if value >= 0 or is_zero else f"−{text}"
+
+
+def count_text(count: int, one: str, many: str = "") -> str:
+    """A count with its word, as in ``1 stop`` or ``3 stops``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def nearest_minute(instant: datetime) -> datetime:
+    """The whole minute nearest to an instant."""
+    return (instant + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
+def _two_figures(value: float) -> str:
+    if value < 10.0:
+        return f"{value:.1f}".removesuffix(".0")
+    return f"{value:.0f}" if value < 100.0 else f"{round(value / 10.0) * 10}"
