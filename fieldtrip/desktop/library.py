@@ -1,0 +1,109 @@
+"""The open library file, with undo, announcing its changes to the panels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+from uuid import UUID
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QUndoCommand, QUndoStack
+
+from fieldtrip.errors import UserError
+from fieldtrip.places.records import Location
+from fieldtrip.store.store import Change, Record, Store, undoing
+from fieldtrip.trips.dossier import Dossier
+
+R = TypeVar("R", bound=Record)
+
+
+class Library(QObject):
+    """The only way the desktop changes the store."""
+
+    changed = Signal(list)  # list[Change], just applied; empty: another file
+    failed = Signal(str)  # an edit, undo or redo was refused; says why
+
+    def __init__(self, store: Store, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.store = store
+        self.undo_stack = QUndoStack(self)
+        self._dossiers: dict[UUID, Dossier] = {}
+
+    def change(self, text: str, changes: Sequence[Change]) -> None:
+        """Make the changes as one step that the user can undo.
+
+        `text` names the step in the Edit menu: "add vantage point".  Raises
+        `UserError`, having changed nothing, if the store refuses.
+        """
+        if all(change.before == change.after for change in changes):
+            return
+        # Applied before it is pushed: an exception inside QUndoStack.push
+        # would leave on the stack a step that never happened.
+        self.apply(changes)
+        self.undo_stack.push(_Step(self, text, list(changes)))
+
+    def add(self, text: str, *records: Record) -> None:
+        """Add records, in the order in which they depend on each other."""
+        self.change(text, [Change(None, record) for record in records])
+
+    def edit(self, text: str, before: Record, after: Record) -> None:
+        """Put one record in place of its older self."""
+        self.change(text, [Change(before, after)])
+
+    def remove(self, text: str, record: Record) -> None:
+        """Remove a record and all that cannot be without it."""
+        self.change(text, self.store.removal_of(record))
+
+    def get(self, kind: type[R], record_id: UUID | None) -> R | None:
+        """The record as it is now, or None where there is none of that id."""
+        return None if record_id is None else self.store.get(kind, record_id)
+
+    def dossier(self, location_id: UUID | None) -> Dossier | None:
+        """Everything about a location as it is now, or None where there is none."""
+        if location_id is None:
+            return None
+        if location_id not in self._dossiers:
+            if self.store.get(Location, location_id) is None:
+                return None
+            self._dossiers[location_id] = self.store.dossier(location_id)
+        return self._dossiers[location_id]
+
+    def apply(self, changes: Sequence[Change]) -> None:
+        """Change the store and tell everyone; for `_Step`."""
+        self.store.apply(changes)
+        self._dossiers.clear()
+        self.changed.emit(list(changes))
+
+    def replace_store(self, store: Store) -> None:
+        """Turn to another file; what could be undone belonged to the old one."""
+        self.store.close()
+        self.store = store
+        self._dossiers.clear()
+        self.undo_stack.clear()
+        self.changed.emit([])
+
+
+class _Step(QUndoCommand):
+    """Any edit at all: records are values, so undoing is applying their past."""
+
+    def __init__(self, library: Library, text: str, changes: list[Change]) -> None:
+        super().__init__(text)
+        self._library = library
+        self._changes = changes
+        self._is_first_redo = True
+
+    def redo(self) -> None:
+        if self._is_first_redo:  # QUndoStack.push calls redo; already applied
+            self._is_first_redo = False
+            return
+        self._apply(self._changes)
+
+    def undo(self) -> None:
+        self._apply(undoing(self._changes))
+
+    def _apply(self, changes: list[Change]) -> None:
+        try:
+            self._library.apply(changes)
+        except UserError as error:
+            self.setObsolete(True)  # the stack then forgets this step
+            self._library.failed.emit(str(error))
