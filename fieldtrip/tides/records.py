@@ -8,8 +8,8 @@ from enum import StrEnum
 from itertools import pairwise
 from uuid import UUID, uuid4
 
-from fieldtrip.faults import finite, missing_name
 from fieldtrip.errors import UserError
+from fieldtrip.faults import finite, missing_name
 from fieldtrip.times import zone_of
 
 
