@@ -1,0 +1,344 @@
+"""The tables of a library file.  Private to `fieldtrip.store`.
+
+A table has one column per field of its record and the same name, so that
+`row_of` and `record_of` need no table of their own.  Change a table, and you
+add a migration: see DEVELOPERS.md, "A new field".
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from datetime import date, datetime
+from typing import Any, ClassVar
+from uuid import UUID
+
+from sqlalchemy import ForeignKey, MetaData, Text
+from sqlalchemy.orm import DeclarativeBase, Mapped, composite, mapped_column
+
+from fieldtrip.geo import Line, Position
+from fieldtrip.places.records import (
+    AccessNote,
+    AccessRoute,
+    Ground,
+    Hazard,
+    HazardKind,
+    Leg,
+    Location,
+    NoteKind,
+    Refuge,
+    Shape,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.store.columns import (
+    Choice,
+    Instant,
+    finding_column,
+    hour_column,
+    line_column,
+    turn_column,
+)
+from fieldtrip.tides.records import Exposure, TideTable, Turn
+from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Tick, Trip, Walk
+from fieldtrip.weather.records import Forecast, ForecastHour
+
+
+class Base(DeclarativeBase):
+    """Names every constraint, which SQLite migrations need to find it again."""
+
+    metadata = MetaData(
+        naming_convention={
+            "pk": "pk_%(table_name)s",
+            "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+            "uq": "uq_%(table_name)s_%(column_0_name)s",
+            "ck": "ck_%(table_name)s_%(constraint_name)s",
+            "ix": "ix_%(table_name)s_%(column_0_name)s",
+        }
+    )
+    type_annotation_map = {str: Text(), datetime: Instant()}  # noqa: RUF012
+
+
+class RecordRow(Base):
+    """What every row that keeps a record has."""
+
+    __abstract__ = True
+    record: ClassVar[type[Any]]
+    id: Mapped[UUID] = mapped_column(primary_key=True)
+
+
+class LocationRow(RecordRow):
+    """Keeps a `Location`."""
+
+    __tablename__ = "location"
+    record = Location
+
+    name: Mapped[str]
+    position: Mapped[Position] = composite(
+        mapped_column("lat_deg"), mapped_column("lon_deg")
+    )
+    zone: Mapped[str]
+    notes: Mapped[str]
+
+
+class VantagePointRow(RecordRow):
+    """Keeps a `VantagePoint`."""
+
+    __tablename__ = "vantage_point"
+    record = VantagePoint
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    position: Mapped[Position] = composite(
+        mapped_column("lat_deg"), mapped_column("lon_deg")
+    )
+    position_error_m: Mapped[float | None]
+    ground_m: Mapped[float | None]
+    eye_height_m: Mapped[float]
+    on_headland: Mapped[bool]
+    notes: Mapped[str]
+
+
+class SubjectRow(RecordRow):
+    """Keeps a `Subject`."""
+
+    __tablename__ = "subject"
+    record = Subject
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    position: Mapped[Position] = composite(
+        mapped_column("lat_deg"), mapped_column("lon_deg")
+    )
+    height_m: Mapped[float | None]
+    ground_m: Mapped[float | None]
+    notes: Mapped[str]
+
+
+class AccessRouteRow(RecordRow):
+    """Keeps an `AccessRoute`."""
+
+    __tablename__ = "access_route"
+    record = AccessRoute
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    notes: Mapped[str]
+
+
+class RefugeRow(RecordRow):
+    """Keeps a `Refuge`."""
+
+    __tablename__ = "refuge"
+    record = Refuge
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    position: Mapped[Position] = composite(
+        mapped_column("lat_deg"), mapped_column("lon_deg")
+    )
+    stays_dry: Mapped[bool | None]
+    confirmed: Mapped[date | None]
+    notes: Mapped[str]
+
+
+class LegRow(RecordRow):
+    """Keeps a `Leg`."""
+
+    __tablename__ = "leg"
+    record = Leg
+
+    route_id: Mapped[UUID] = mapped_column(ForeignKey("access_route.id"), index=True)
+    number: Mapped[int]
+    name: Mapped[str]
+    line: Mapped[Line] = mapped_column(line_column())
+    distance_m: Mapped[float | None]
+    ascent_m: Mapped[float | None]
+    descent_m: Mapped[float | None]
+    ground: Mapped[Ground] = mapped_column(Choice(Ground))
+    is_exposed: Mapped[bool | None]
+    daylight_only: Mapped[bool | None]
+    walked_in_daylight: Mapped[bool | None]
+    is_tidal: Mapped[bool | None]
+    shut_above_m: Mapped[float | None]
+    shut_datum: Mapped[str]
+    refuge_id: Mapped[UUID | None] = mapped_column(ForeignKey("refuge.id"), index=True)
+
+
+class HazardRow(RecordRow):
+    """Keeps a `Hazard`."""
+
+    __tablename__ = "hazard"
+    record = Hazard
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    kind: Mapped[HazardKind] = mapped_column(Choice(HazardKind))
+    shape: Mapped[Shape] = mapped_column(Choice(Shape))
+    line: Mapped[Line] = mapped_column(line_column())
+    is_fenced: Mapped[bool | None]
+    is_soft: Mapped[bool | None]
+    height_m: Mapped[float | None]
+    applies: Mapped[str]
+    last_confirmed: Mapped[date | None]
+    notes: Mapped[str]
+
+
+class AccessNoteRow(RecordRow):
+    """Keeps an `AccessNote`."""
+
+    __tablename__ = "access_note"
+    record = AccessNote
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    day: Mapped[date]
+    kind: Mapped[NoteKind] = mapped_column(Choice(NoteKind))
+    text: Mapped[str]
+    review_after: Mapped[date | None]
+
+
+class TideTableRow(RecordRow):
+    """Keeps a `TideTable`."""
+
+    __tablename__ = "tide_table"
+    record = TideTable
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    port: Mapped[str]
+    zone: Mapped[str]
+    datum: Mapped[str]
+    unit: Mapped[str]
+    source: Mapped[str]
+    turns: Mapped[tuple[Turn, ...]] = mapped_column(turn_column())
+    exposure: Mapped[Exposure | None] = mapped_column(Choice(Exposure))
+    is_distorted: Mapped[bool | None]
+
+
+class ForecastRow(RecordRow):
+    """Keeps a `Forecast`."""
+
+    __tablename__ = "forecast"
+    record = Forecast
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    issued: Mapped[datetime]
+    source: Mapped[str]
+    hours: Mapped[tuple[ForecastHour, ...]] = mapped_column(hour_column())
+
+
+class TripRow(RecordRow):
+    """Keeps a `Trip`."""
+
+    __tablename__ = "trip"
+    record = Trip
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    day: Mapped[date]
+    latest_return: Mapped[datetime | None]
+    raise_alarm: Mapped[datetime | None]
+    party: Mapped[int]
+    lights: Mapped[int | None]
+    contact: Mapped[str]
+    emergency: Mapped[str]
+    pace_factor: Mapped[float]
+    notes: Mapped[str]
+
+
+class StopRow(RecordRow):
+    """Keeps a `Stop`."""
+
+    __tablename__ = "stop"
+    record = Stop
+
+    trip_id: Mapped[UUID] = mapped_column(ForeignKey("trip.id"), index=True)
+    number: Mapped[int]
+    vantage_point_id: Mapped[UUID] = mapped_column(
+        ForeignKey("vantage_point.id"), index=True
+    )
+    arrive: Mapped[datetime]
+    leave: Mapped[datetime]
+    subject_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("subject.id"), index=True
+    )
+    wanted: Mapped[str]
+
+
+class WalkRow(RecordRow):
+    """Keeps a `Walk`."""
+
+    __tablename__ = "walk"
+    record = Walk
+
+    trip_id: Mapped[UUID] = mapped_column(ForeignKey("trip.id"), index=True)
+    leg_id: Mapped[UUID] = mapped_column(ForeignKey("leg.id"), index=True)
+    start: Mapped[datetime]
+    finish: Mapped[datetime]
+    is_reversed: Mapped[bool]
+
+
+class TickRow(RecordRow):
+    """Keeps a `Tick`."""
+
+    __tablename__ = "tick"
+    record = Tick
+
+    trip_id: Mapped[UUID] = mapped_column(ForeignKey("trip.id"), index=True)
+    item: Mapped[str]
+    at: Mapped[datetime]
+    by: Mapped[str]
+    reason: Mapped[str]
+
+
+class CheckRunRow(RecordRow):
+    """Keeps a `CheckRun`."""
+
+    __tablename__ = "check_run"
+    record = CheckRun
+
+    trip_id: Mapped[UUID] = mapped_column(ForeignKey("trip.id"), index=True)
+    at: Mapped[datetime]
+    overall: Mapped[str]
+    findings: Mapped[tuple[RecordedFinding, ...]] = mapped_column(finding_column())
+
+
+class DraftRow(Base):
+    """Keeps what is being typed into a field and is no edit yet."""
+
+    __tablename__ = "draft"
+
+    record_id: Mapped[UUID] = mapped_column(primary_key=True)
+    field: Mapped[str] = mapped_column(primary_key=True)
+    text: Mapped[str]
+
+
+ROW_OF: dict[type[Any], type[RecordRow]] = {
+    row.record: row
+    for row in (
+        LocationRow,
+        VantagePointRow,
+        SubjectRow,
+        AccessRouteRow,
+        RefugeRow,
+        LegRow,
+        HazardRow,
+        AccessNoteRow,
+        TideTableRow,
+        ForecastRow,
+        TripRow,
+        StopRow,
+        WalkRow,
+        TickRow,
+        CheckRunRow,
+    )
+}
+
+
+def row_of(record: Any) -> RecordRow:
+    """A new row that keeps a record."""
+    values = {f.name: getattr(record, f.name) for f in fields(record)}
+    return ROW_OF[type(record)](**values)
+
+
+def record_of(row: RecordRow) -> Any:
+    """The record that a row keeps."""
+    return row.record(**{f.name: getattr(row, f.name) for f in fields(row.record)})
