@@ -1,0 +1,105 @@
+"""When a smooth function of time, sampled on an even grid, passes through zero.
+
+Nothing here knows the sky: a function takes seconds, shape (n,), and gives
+values of the same shape.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from fieldtrip.arrays import Array
+
+Function = Callable[[Array], Array]
+_ENOUGH_S = 1e-4
+_MOST_ROUNDS = 60
+
+
+def zero_crossings(
+    function: Function, times_s: Array, values: Array
+) -> tuple[Array, Array]:
+    """Roots of a function and whether it rises there (+1) or falls (-1), by time.
+
+    `values` are the function's on the even grid `times_s`.  A pair of roots
+    between two samples is found too, where the curve grazes zero.
+    """
+    is_negative = values < 0.0
+    i = np.nonzero(is_negative[:-1] != is_negative[1:])[0]
+    left, right = [times_s[i]], [times_s[i + 1]]
+    at_left, at_right = [values[i]], [values[i + 1]]
+
+    middle, extreme_s, extreme = _grazing(function, times_s, values)
+    left += [times_s[middle - 1], extreme_s]
+    right += [extreme_s, times_s[middle + 1]]
+    at_left += [values[middle - 1], extreme]
+    at_right += [extreme, values[middle + 1]]
+
+    before = np.concatenate(at_left)
+    roots = _refined(
+        function,
+        np.concatenate(left),
+        np.concatenate(right),
+        before,
+        np.concatenate(at_right),
+    )
+    order = np.argsort(roots, kind="stable")
+    return roots[order], np.where(before < 0.0, 1, -1)[order]
+
+
+def _grazing(
+    function: Function, times_s: Array, values: Array
+) -> tuple[np.ndarray[tuple[int], np.dtype[np.int64]], Array, Array]:
+    """Samples next to which an extreme lies beyond zero though the samples do not.
+
+    Gives the samples' numbers, and the extremes' times and values.
+    """
+    before, here, after = values[:-2], values[1:-1], values[2:]
+    bend = before - 2.0 * here + after
+    with np.errstate(divide="ignore", invalid="ignore"):
+        offset = 0.5 * (before - after) / bend
+        vertex = here - 0.25 * (before - after) * offset
+    # A twentieth of the bend: more than the parabola can be wrong by.
+    slack = 0.05 * np.abs(bend)
+    is_top = (here >= before) & (here > after) & (here < 0.0) & (vertex > -slack)
+    is_bottom = (here <= before) & (here < after) & (here >= 0.0) & (vertex < slack)
+    i = np.nonzero((is_top | is_bottom) & (np.abs(offset) <= 1.0))[0]
+    if not len(i):
+        return i, np.empty(0), np.empty(0)
+
+    # Polished by parabolas through ever closer points.
+    step = times_s[1] - times_s[0]
+    extreme_s = times_s[i + 1] + offset[i] * step
+    for half in (step / 8.0, step / 64.0):
+        low, mid, high = (function(extreme_s + k * half) for k in (-1, 0, 1))
+        shift = 0.5 * (low - high) / (low - 2.0 * mid + high)
+        extreme_s = extreme_s + np.clip(shift, -1.0, 1.0) * half
+    extreme = function(extreme_s)
+    is_beyond = (extreme < 0.0) != (here[i] < 0.0)
+    return i[is_beyond] + 1, extreme_s[is_beyond], extreme[is_beyond]
+
+
+def _refined(
+    function: Function, left: Array, right: Array, at_left: Array, at_right: Array
+) -> Array:
+    """Roots in brackets, all at once: regula falsi with the Illinois correction."""
+    left, right = left.copy(), right.copy()
+    at_left, at_right = at_left.copy(), at_right.copy()
+    roots = right.copy()
+    active = np.arange(len(left))
+    for _ in range(_MOST_ROUNDS):
+        if not len(active):
+            break
+        a, b, f_a, f_b = (x[active] for x in (left, right, at_left, at_right))
+        c = (a * f_b - b * f_a) / (f_b - f_a)
+        f_c = function(c)
+        # On b's side of zero the far end stays and counts half, else b becomes it.
+        is_same = (f_c < 0.0) == (f_b < 0.0)
+        left[active] = np.where(is_same, a, b)
+        at_left[active] = np.where(is_same, 0.5 * f_a, f_b)
+        right[active], at_right[active] = c, f_c
+        is_done = (np.abs(c - roots[active]) < _ENOUGH_S) | (f_c == 0.0)
+        roots[active] = c
+        active = active[~is_done]
+    return roots

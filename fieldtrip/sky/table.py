@@ -1,0 +1,114 @@
+"""Apparent geocentric places of the bodies, kept as Chebyshev polynomials.
+
+Independent of any site, so one table serves every place: a site turns it by
+the Earth's rotation (`fieldtrip.sky.horizontal`).
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from functools import lru_cache
+
+import numpy as np
+from numpy.polynomial import chebyshev
+
+from fieldtrip.arrays import Array
+from fieldtrip.errors import UserError
+from fieldtrip.sky import ephemeris
+from fieldtrip.sky.bodies import Body
+
+FIRST_YEAR, LAST_YEAR = 1900, 2099  # whole years in which `epv00` holds
+_PIECE_S = 8 * 86400.0
+_DEGREES = {Body.SUN: 7, Body.MOON: 15, Body.GALACTIC_CENTRE: 7}
+_PLACES = {
+    Body.SUN: ephemeris.sun_km,
+    Body.MOON: ephemeris.moon_km,
+    Body.GALACTIC_CENTRE: ephemeris.galactic_centre_km,
+}
+_MARGIN_S = 2 * 86400.0  # searches look a little beyond their span
+_BLOCK_YEARS = 2  # 40 ms to build
+
+
+class SkyTable:
+    """Sun, Moon and galactic centre between two instants, in CIRS axes.
+
+    Pieces of eight days; within 0.001 arcsecond of `fieldtrip.sky.ephemeris`.
+    """
+
+    def __init__(self, first_unix_s: float, last_unix_s: float) -> None:
+        """Build the table, some 20 ms a year; two days more at either end."""
+        self.start_unix_s = np.floor((first_unix_s - _MARGIN_S) / _PIECE_S) * _PIECE_S
+        span_s = last_unix_s + _MARGIN_S - self.start_unix_s
+        self.pieces = int(np.ceil(span_s / _PIECE_S))
+        self.stop_unix_s = self.start_unix_s + self.pieces * _PIECE_S
+        self._coefficients = {body: self._fit(body) for body in Body}
+
+    def vectors_km(self, body: Body, unix_s: Array) -> Array:
+        """Apparent geocentric vectors, shape (3, n), at seconds since 1970, shape (n,).
+
+        Raises `ValueError` for an instant outside the table.
+        """
+        place = (unix_s - self.start_unix_s) / _PIECE_S
+        piece = place.astype(np.int64)
+        if np.any((piece < 0) | (piece >= self.pieces)):
+            raise ValueError("an instant lies outside the table of the sky")
+
+        # Clenshaw's recurrence, on the three axes at once.
+        coefficients = self._coefficients[body]
+        double_x = 4.0 * (place - piece) - 2.0
+        ahead, after = np.zeros((3, len(piece))), np.zeros((3, len(piece)))
+        for k in range(coefficients.shape[0] - 1, 0, -1):
+            ahead, after = coefficients[k][:, piece] + double_x * ahead - after, ahead
+        return np.asarray(coefficients[0][:, piece] + 0.5 * double_x * ahead - after)
+
+    def _fit(self, body: Body) -> Array:
+        """Coefficients, shape (degree + 1, 3, pieces)."""
+        count = _DEGREES[body] + 1
+        nodes, weights = chebyshev_fit(count)
+        starts = self.start_unix_s + np.arange(self.pieces) * _PIECE_S
+        unix_s = (starts[:, None] + 0.5 * (nodes + 1.0) * _PIECE_S).ravel()
+        tt_unix_s = unix_s + ephemeris.tt_minus_utc_s(unix_s)
+        tt_days = tt_unix_s / 86400.0 - 10_957.5
+
+        matrices = ephemeris.celestial_matrices(tt_days)
+        gcrs = _PLACES[body](tt_days)
+        cirs = np.matmul(matrices, gcrs[:, :, None])[:, :, 0]
+        values = cirs.reshape(self.pieces, count, 3)
+        return np.ascontiguousarray(np.einsum("kn,pna->kap", weights, values))
+
+
+def table_for(first: datetime, last: datetime) -> SkyTable:
+    """The table that covers two instants; kept, so that asking again costs nothing.
+
+    Made of blocks of two years, 40 ms each.  Raises `UserError` outside the
+    years 1900 to 2099.
+    """
+    years = sorted((first.astimezone(UTC).year, last.astimezone(UTC).year))
+    if years[0] < FIRST_YEAR or years[1] > LAST_YEAR:
+        raise UserError(
+            f"Sun and Moon are computed for the years {FIRST_YEAR} to {LAST_YEAR} only."
+        )
+    start = years[0] - years[0] % _BLOCK_YEARS
+    stop = years[1] - years[1] % _BLOCK_YEARS + _BLOCK_YEARS
+    return _table_of_years(start, stop)
+
+
+@lru_cache(maxsize=8)
+def _table_of_years(start: int, stop: int) -> SkyTable:
+    return SkyTable(
+        datetime(start, 1, 1, tzinfo=UTC).timestamp(),
+        datetime(stop, 1, 1, tzinfo=UTC).timestamp(),
+    )
+
+
+@lru_cache(maxsize=16)
+def chebyshev_fit(count: int) -> tuple[Array, Array]:
+    """Nodes in -1..1, shape (count,), and weights (count, count) to fit through them.
+
+    The weights times the values at the nodes are the coefficients.
+    """
+    nodes = np.cos(np.pi * np.arange(0.5, count, dtype=np.float64) / count)
+    weights = np.asarray(chebyshev.chebvander(nodes, count - 1).T, dtype=np.float64)
+    weights *= 2.0 / count
+    weights[0] *= 0.5
+    return nodes, weights
