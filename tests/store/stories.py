@@ -1,0 +1,311 @@
+"""Records to keep: one small invented coast, and any record at all."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from enum import StrEnum
+from typing import Any, TypeVar
+from uuid import UUID
+
+from hypothesis import strategies as st
+
+from fieldtrip.geo import Line, Position
+from fieldtrip.places.records import (
+    AccessNote,
+    AccessRoute,
+    Ground,
+    Hazard,
+    HazardKind,
+    Leg,
+    Location,
+    NoteKind,
+    Refuge,
+    Shape,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.store.changes import Change, Record
+from fieldtrip.tides.records import Exposure, TideTable, Turn
+from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Tick, Trip, Walk
+from fieldtrip.weather.records import Forecast, ForecastHour
+
+NOON = datetime(2026, 8, 15, 12, 0, tzinfo=UTC)
+HERE = Position(49.6, -8.4)
+THERE = Position(49.61, -8.41)
+BAY = Location(name="Bay", position=HERE, zone="Europe/Dublin")
+ROCK = VantagePoint(location_id=BAY.id, name="Rock", position=HERE)
+TOWER = Subject(location_id=BAY.id, name="Tower", position=THERE)
+WAY = AccessRoute(location_id=BAY.id, name="Over the bar")
+LEDGE = Refuge(location_id=BAY.id, name="Ledge", position=THERE)
+BAR = Leg(route_id=WAY.id, number=1, name="Bar", line=(HERE, THERE), refuge_id=LEDGE.id)
+EDGE = Hazard(
+    location_id=BAY.id,
+    name="Edge",
+    kind=HazardKind.CLIFF_EDGE,
+    shape=Shape.LINE,
+    line=(HERE, THERE),
+)
+NOTE = AccessNote(
+    location_id=BAY.id, day=date(2026, 3, 1), kind=NoteKind.WAY, text="Stile broken."
+)
+TABLE = TideTable(
+    location_id=BAY.id,
+    port="Quay",
+    zone="Europe/Dublin",
+    datum="chart datum",
+    unit="m",
+    source="typed",
+    turns=(Turn(NOON, 4.1, True), Turn(NOON + timedelta(hours=6), 0.3, False)),
+)
+OUTLOOK = Forecast(
+    location_id=BAY.id,
+    issued=NOON,
+    source="typed",
+    hours=(ForecastHour(instant=NOON, wind_m_s=3.0), ForecastHour(
+        instant=NOON + timedelta(hours=1))),
+)  # fmt: skip
+EVENING = Trip(location_id=BAY.id, name="Evening", day=date(2026, 8, 15))
+STAY = Stop(
+    trip_id=EVENING.id,
+    number=1,
+    vantage_point_id=ROCK.id,
+    arrive=NOON,
+    leave=NOON,
+    subject_id=TOWER.id,
+)
+CROSSING = Walk(
+    trip_id=EVENING.id, leg_id=BAR.id, start=NOON, finish=NOON + timedelta(minutes=9)
+)
+TOLD = Tick(trip_id=EVENING.id, item="contact", at=NOON, by="M")
+RUN = CheckRun(
+    trip_id=EVENING.id,
+    at=NOON,
+    overall="stop",
+    findings=(RecordedFinding("tide", "Bar", "stop", "Shut at 13:10."),),
+)
+# In an order in which they can be added.
+COAST: tuple[Any, ...] = (
+    BAY, ROCK, TOWER, WAY, LEDGE, BAR, EDGE, NOTE, TABLE, OUTLOOK,
+    EVENING, STAY, CROSSING, TOLD, RUN,
+)  # fmt: skip
+
+
+def added(*records: Record) -> list[Change]:
+    """The changes that add some records."""
+    return [Change(None, record) for record in records]
+
+
+# Whatever may be typed or pasted: all of Unicode but null characters and halves
+# of surrogate pairs, with some texts that have broken other programs.
+TEXTS = st.one_of(
+    st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"])),
+    st.sampled_from(
+        [
+            "",
+            "<script>alert(1)</script>",
+            "'; DROP TABLE location; --",
+            "\u202e\u05e9\u05dc\u05d5\u05dd",  # right to left
+            "\U0001f468\u200d\U0001f469\u200d\U0001f467 \U0001f3f4",
+            "cafe\u0301 against caf\u00e9",
+            "line\r\nline\rline\u2028line",
+        ]
+    ),
+)
+NAMES = TEXTS.map(lambda text: f"{text[:150]} x")
+NUMBERS = st.floats(-30.0, 30.0)
+HEIGHTS = st.floats(0.0, 100.0)
+MAYBE = st.one_of(st.none(), st.booleans())
+POSITIONS = st.builds(Position, st.floats(-90.0, 90.0), st.floats(-180.0, 180.0))
+LINES: st.SearchStrategy[Line] = st.lists(POSITIONS, min_size=3, max_size=9).map(tuple)
+DAYS = st.dates(date(1900, 1, 1), date(2200, 1, 1))
+INSTANTS = st.datetimes(datetime(1900, 1, 1), datetime(2200, 1, 1)).map(  # noqa: DTZ001
+    lambda naive: naive.replace(tzinfo=UTC)
+)
+HOUR_VALUES = st.one_of(st.none(), st.floats(0.0, 50.0))
+
+W = TypeVar("W", bound=StrEnum)
+
+
+def some(strategy: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    """A value, or not known."""
+    return st.one_of(st.none(), strategy)
+
+
+def words(kind: type[W]) -> st.SearchStrategy[W]:
+    """Any word of an enumeration."""
+    return st.sampled_from(list(kind))
+
+
+@st.composite
+def turns(draw: st.DrawFn) -> tuple[Turn, ...]:
+    """High and low waters that follow one another."""
+    instants = sorted(draw(st.sets(INSTANTS, min_size=2, max_size=6)))
+    first = draw(st.integers(0, 1))
+    return tuple(
+        Turn(instant, draw(st.floats(2, 9) if high else st.floats(-1, 1)), high)
+        for instant, high in zip(
+            instants, [(i + first) % 2 == 0 for i in range(len(instants))], strict=True
+        )
+    )
+
+
+@st.composite
+def hours(draw: st.DrawFn) -> tuple[ForecastHour, ...]:
+    """Hours of a forecast that follow one another, some values not known."""
+    return tuple(
+        ForecastHour(
+            instant=instant,
+            wind_m_s=draw(HOUR_VALUES),
+            wind_from_deg=draw(HOUR_VALUES),
+            cloud_percent=draw(HOUR_VALUES),
+            rain_mm=draw(HOUR_VALUES),
+            temperature_c=draw(HOUR_VALUES),
+            thunder_percent=draw(HOUR_VALUES),
+        )
+        for instant in sorted(draw(st.sets(INSTANTS, min_size=1, max_size=4)))
+    )
+
+
+_STARTS = st.tuples(INSTANTS, st.timedeltas(timedelta(microseconds=1), timedelta(9)))
+
+
+@st.composite
+def spans(draw: st.DrawFn) -> tuple[datetime, datetime]:
+    """Two instants, the later one last."""
+    start, length = draw(_STARTS)
+    return start, start + length
+
+
+def any_record() -> st.SearchStrategy[Any]:
+    """Any sound record of any kind, belonging to the records of `COAST`."""
+    here: dict[str, st.SearchStrategy[UUID]] = {"location_id": st.just(BAY.id)}
+    trip = {"trip_id": st.just(EVENING.id)}
+    return st.one_of(
+        st.builds(
+            Location,
+            name=NAMES,
+            position=POSITIONS,
+            zone=st.sampled_from(["Europe/Dublin", "Pacific/Apia", "UTC"]),
+            notes=TEXTS,
+        ),
+        st.builds(
+            VantagePoint,
+            **here,
+            name=NAMES,
+            position=POSITIONS,
+            position_error_m=some(HEIGHTS),
+            ground_m=some(NUMBERS),
+            eye_height_m=HEIGHTS,
+            on_headland=st.booleans(),
+            notes=TEXTS,
+        ),
+        st.builds(
+            Subject,
+            **here,
+            name=NAMES,
+            position=POSITIONS,
+            height_m=some(HEIGHTS),
+            ground_m=some(NUMBERS),
+            notes=TEXTS,
+        ),
+        st.builds(AccessRoute, **here, name=NAMES, notes=TEXTS),
+        st.builds(
+            Refuge,
+            **here,
+            name=NAMES,
+            position=POSITIONS,
+            stays_dry=MAYBE,
+            confirmed=some(DAYS),
+            notes=TEXTS,
+        ),
+        st.builds(
+            Leg,
+            route_id=st.just(WAY.id),
+            number=st.integers(1, 99),
+            name=NAMES,
+            line=LINES,
+            distance_m=some(HEIGHTS),
+            ascent_m=some(HEIGHTS),
+            descent_m=some(HEIGHTS),
+            ground=words(Ground),
+            is_exposed=MAYBE,
+            daylight_only=MAYBE,
+            walked_in_daylight=MAYBE,
+            is_tidal=MAYBE,
+            shut_above_m=some(NUMBERS),
+            shut_datum=TEXTS,
+            refuge_id=st.sampled_from([None, LEDGE.id]),
+        ),
+        st.builds(
+            Hazard,
+            **here,
+            name=NAMES,
+            kind=words(HazardKind),
+            shape=words(Shape),
+            line=LINES,
+            is_fenced=MAYBE,
+            is_soft=MAYBE,
+            height_m=some(HEIGHTS),
+            applies=TEXTS,
+            last_confirmed=some(DAYS),
+            notes=TEXTS,
+        ),
+        st.builds(
+            AccessNote, **here, day=DAYS, kind=words(NoteKind), text=NAMES,
+            review_after=st.just(date(2200, 1, 1)),
+        ),
+        st.builds(
+            TideTable,
+            **here,
+            port=NAMES,
+            zone=st.just("Asia/Kathmandu"),
+            datum=NAMES,
+            unit=st.sampled_from(["m", "cm", "ft"]),
+            source=NAMES,
+            turns=turns(),
+            exposure=some(words(Exposure)),
+            is_distorted=MAYBE,
+        ),
+        st.builds(Forecast, **here, issued=INSTANTS, source=NAMES, hours=hours()),
+        st.builds(
+            lambda back_and_alarm, **known: Trip(
+                latest_return=back_and_alarm[0], raise_alarm=back_and_alarm[1], **known
+            ),
+            st.one_of(st.just((None, None)), spans()),
+            **here,
+            name=NAMES,
+            day=DAYS,
+            party=st.integers(1, 9),
+            lights=some(st.integers(0, 9)),
+            contact=TEXTS,
+            emergency=TEXTS,
+            pace_factor=st.floats(0.5, 5.0),
+            notes=TEXTS,
+        ),
+        st.builds(
+            lambda span, **known: Stop(arrive=span[0], leave=span[1], **known),
+            spans(),
+            **trip,
+            number=st.integers(1, 99),
+            vantage_point_id=st.just(ROCK.id),
+            subject_id=st.sampled_from([None, TOWER.id]),
+            wanted=TEXTS,
+        ),
+        st.builds(
+            lambda span, **known: Walk(start=span[0], finish=span[1], **known),
+            spans(),
+            **trip,
+            leg_id=st.just(BAR.id),
+            is_reversed=st.booleans(),
+        ),
+        st.builds(Tick, **trip, item=TEXTS, at=INSTANTS, by=NAMES, reason=TEXTS),
+        st.builds(
+            CheckRun,
+            **trip,
+            at=INSTANTS,
+            overall=TEXTS,
+            findings=st.lists(
+                st.builds(RecordedFinding, TEXTS, TEXTS, TEXTS, TEXTS), max_size=4
+            ).map(tuple),
+        ),
+    )  # fmt: skip
