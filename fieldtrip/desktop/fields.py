@@ -52,9 +52,9 @@ class Field(QWidget):
         self._value: Any = None
         self._is_typing = False
         self.note = QLabel()
-        self.note.setObjectName("fieldNote")
+        self.note.setProperty("accent", True)
         self.fault = QLabel()
-        self.fault.setObjectName("fieldFault")
+        self.fault.setProperty("fault", True)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)
@@ -85,7 +85,9 @@ class Field(QWidget):
             self._settle()
 
     def restore(self, text: str) -> None:
-        """Put a draft into the field, and say that it is one."""
+        """Put a draft into the field, and say that it is one, if it says more."""
+        if text == self._shown(self._value):
+            return
         self._write(text)
         self._is_typing = True
         self._say(self.note, RESTORED)
@@ -252,7 +254,7 @@ class NumberField(TextField):
         self._allow_empty = allow_empty
         self._whole = whole
         self.unit = QLabel()
-        self.unit.setObjectName("fieldUnit")
+        self.unit.setProperty("soft", True)
         self._row.addWidget(self.unit)
         self.set_unit(unit, factor, decimals)
 

@@ -1,0 +1,202 @@
+"""The lines of the trip page: one stop, one walk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fieldtrip.desktop.content.trip import StopRow, TripContent, WalkRow
+from fieldtrip.desktop.editing import RecordEditor
+from fieldtrip.desktop.fields import ChoiceField, Field, TextField, TimeField
+from fieldtrip.desktop.library import Library
+from fieldtrip.store.changes import Change
+from fieldtrip.trips.records import Walk
+
+_A_DAY = date(2000, 1, 1)  # until a trip is shown
+_DIRECTIONS = ((False, "as drawn"), (True, "the other way"))
+
+
+class _Line(QWidget):
+    """Fields side by side, each under its column's name, a remark below them."""
+
+    removeAsked = Signal()
+
+    def __init__(self, library: Library) -> None:
+        super().__init__()
+        self.editor = RecordEditor(library, self)
+        self.remark = QLabel()
+        self.remark.setProperty("caution", True)
+        self.remark.setWordWrap(True)
+        self.remark.setTextFormat(Qt.TextFormat.PlainText)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 2, 0, 2)
+        column.setSpacing(2)
+        self.cells = QHBoxLayout()
+        self.cells.setSpacing(6)
+        column.addLayout(self.cells)
+        column.addWidget(self.remark)
+        self.remove = self._button("✕", self.removeAsked.emit)
+        self._add_key("Ctrl+Del", self.removeAsked.emit)
+
+    def chain(self) -> list[QWidget]:
+        """What Tab goes through, in order."""
+        widgets: list[QWidget] = []
+        for i in range(self.cells.count()):
+            item = self.cells.itemAt(i)
+            widget = item.widget() if item is not None else None
+            if widget is not None:
+                widgets.append(widget.focusProxy() or widget)
+        return [w for w in widgets if w.focusPolicy() & Qt.FocusPolicy.TabFocus]
+
+    def _put(self, field: Field, stretch: int) -> None:
+        self.cells.addWidget(field, stretch, Qt.AlignmentFlag.AlignTop)
+
+    def _put_time(self, field: TimeField) -> None:
+        width = field.fontMetrics().horizontalAdvance("00:00 second +1")
+        field.setFixedWidth(width)
+        self.cells.addWidget(field, 0, Qt.AlignmentFlag.AlignTop)
+
+    def _put_buttons(self, *buttons: QToolButton) -> None:
+        for button in buttons:
+            self.cells.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
+
+    def _button(self, sign: str, act: Callable[[], None]) -> QToolButton:
+        button = QToolButton()
+        button.setText(sign)
+        button.clicked.connect(act)
+        return button
+
+    def _add_key(self, key: str, act: Callable[[], None]) -> None:
+        shortcut = QShortcut(QKeySequence(key), self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(act)
+
+    @staticmethod
+    def _name(button: QToolButton, words: str, key: str) -> None:
+        button.setAccessibleName(words)
+        button.setToolTip(f"{words} ({key})")
+
+
+class StopLine(_Line):
+    """Edits one stop."""
+
+    moveAsked = Signal(int)  # by so many places
+
+    def __init__(self, library: Library) -> None:
+        super().__init__(library)
+        self.number = QLabel()
+        self.number.setFixedWidth(self.fontMetrics().horizontalAdvance("000"))
+        self.vantage_point = ChoiceField("Vantage point", empty="no longer there")
+        self.subject = ChoiceField("Subject", empty="no longer there")
+        self.arrive = TimeField("Arrive", _A_DAY, "UTC", allow_empty=False)
+        self.leave = TimeField("Leave", _A_DAY, "UTC", allow_empty=False)
+        self.wanted = TextField("Wanted light or water")
+        self.earlier = self._button("↑", lambda: self.moveAsked.emit(-1))
+        self.later = self._button("↓", lambda: self.moveAsked.emit(1))
+        self._add_key("Alt+Up", lambda: self.moveAsked.emit(-1))
+        self._add_key("Alt+Down", lambda: self.moveAsked.emit(1))
+
+        self.cells.addWidget(self.number, 0, Qt.AlignmentFlag.AlignTop)
+        self._put(self.vantage_point, 3)
+        self._put(self.subject, 3)
+        self._put_time(self.arrive)
+        self._put_time(self.leave)
+        self._put(self.wanted, 3)
+        self._put_buttons(self.earlier, self.later, self.remove)
+
+        bind = self.editor.bind
+        bind("vantage_point_id", self.vantage_point, "change where a stop is")
+        bind("subject_id", self.subject, "change the subject of a stop")
+        bind("arrive", self.arrive, "change when a stop is reached")
+        bind("leave", self.leave, "change when a stop is left")
+        bind("wanted", self.wanted, "change what a stop is for")
+
+    def show_row(self, row: StopRow, content: TripContent) -> None:
+        """Put the stop into the fields."""
+        self.number.setText(row.number)
+        self.vantage_point.set_choices(content.vantage_points)
+        self.subject.set_choices(content.subjects)
+        for field in (self.arrive, self.leave):
+            field.set_day(content.trip.day, content.zone)
+        self.remark.setText(row.remark)
+        self.remark.setVisible(bool(row.remark))
+        stop = f"stop {row.number}"
+        names: dict[Field, str] = {
+            self.vantage_point: f"Vantage point of {stop}",
+            self.subject: f"Subject of {stop}",
+            self.arrive: f"Arrive at {stop}",
+            self.leave: f"Leave {stop}",
+            self.wanted: f"Wanted at {stop}",
+        }
+        for named, name in names.items():
+            named.setAccessibleName(name)
+        self._name(self.earlier, f"Move {stop} up", "Alt+Up")
+        self._name(self.later, f"Move {stop} down", "Alt+Down")
+        self._name(self.remove, f"Remove {stop}", "Ctrl+Del")
+        self.earlier.setEnabled(row.stop.number > 1)
+        self.later.setEnabled(row.stop.number < len(content.stops))
+        self.editor.show(row.stop)
+
+
+class WalkLine(_Line):
+    """Edits one walk."""
+
+    ruleAsked = Signal()  # finish when the walking rule says
+
+    def __init__(self, library: Library) -> None:
+        super().__init__(library)
+        self.leg = ChoiceField("Leg", empty="no longer there")
+        self.direction = ChoiceField("Direction", _DIRECTIONS)
+        self.start = TimeField("Start", _A_DAY, "UTC", allow_empty=False)
+        self.finish = TimeField("Finish", _A_DAY, "UTC", allow_empty=False)
+        self.rule = QLabel()
+        self.rule.setProperty("soft", True)
+        self.rule.setWordWrap(True)
+        self.use_rule = QPushButton("Finish so")
+        self.use_rule.clicked.connect(lambda: self.ruleAsked.emit())
+
+        self._put(self.leg, 3)
+        self._put(self.direction, 1)
+        self._put_time(self.start)
+        self._put_time(self.finish)
+        self.cells.addWidget(self.rule, 3)
+        self.cells.addWidget(self.use_rule, 0, Qt.AlignmentFlag.AlignTop)
+        self._put_buttons(self.remove)
+
+        bind = self.editor.bind
+        bind("leg_id", self.leg, "change what is walked")
+        bind("is_reversed", self.direction, "change the direction of a walk")
+        bind("start", self.start, "change when a walk starts", _started)
+        bind("finish", self.finish, "change when a walk ends")
+
+    def show_row(self, row: WalkRow, content: TripContent) -> None:
+        """Put the walk into the fields."""
+        self.leg.set_choices(content.legs)
+        for field in (self.start, self.finish):
+            field.set_day(content.trip.day, content.zone)
+        self.rule.setText(row.rule)
+        self.remark.setText(row.remark)
+        self.remark.setVisible(bool(row.remark))
+        self.use_rule.setEnabled(row.rule_finish not in (None, row.walk.finish))
+        self.use_rule.setToolTip("Set the finish to what the walking rule says.")
+        self.use_rule.setAccessibleName(f"Finish so: {row.rule}")
+        self._name(self.remove, "Remove this walk", "Ctrl+Del")
+        self.editor.show(row.walk)
+
+
+def _started(walk: Walk, start: datetime) -> Sequence[Change]:
+    """A walk that starts at another time takes as long as before."""
+    later: timedelta = start - walk.start
+    return [Change(walk, replace(walk, start=start, finish=walk.finish + later))]
