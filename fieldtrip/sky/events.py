@@ -13,6 +13,7 @@ from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.passages import SUNRISE_ALTITUDE_DEG, Passages, to_datetime
 from fieldtrip.sky.positions import sky_position
 from fieldtrip.sky.site import Site
+from fieldtrip.sky.table import require_computed
 from fieldtrip.times import local_day
 
 
@@ -102,6 +103,7 @@ def day_events(site: Site, day: date, zone: str) -> DayEvents:
     Raises `UserError` for an unknown zone, outside the years 1900 to 2099, and
     for a date that a zone left out as it crossed the date line.
     """
+    require_computed(day)
     span = local_day(day, zone)
     if span.length <= timedelta():
         raise UserError(

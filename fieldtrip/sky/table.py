@@ -6,7 +6,7 @@ the Earth's rotation (`fieldtrip.sky.horizontal`).
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -27,6 +27,12 @@ _PLACES = {
 }
 _MARGIN_S = 2 * 86400.0  # searches look a little beyond their span
 _BLOCK_YEARS = 2  # 40 ms to build
+# A local day at either end may reach beyond by hours; the margin covers them.
+_EARLIEST = datetime(FIRST_YEAR, 1, 1, tzinfo=UTC) - timedelta(days=1)
+_LATEST = datetime(LAST_YEAR + 1, 1, 1, tzinfo=UTC) + timedelta(days=1)
+_OUT_OF_RANGE = (
+    f"Sun and Moon are computed for the years {FIRST_YEAR} to {LAST_YEAR} only."
+)
 
 
 class SkyTable:
@@ -83,14 +89,19 @@ def table_for(first: datetime, last: datetime) -> SkyTable:
     Made of blocks of two years, 40 ms each.  Raises `UserError` outside the
     years 1900 to 2099.
     """
-    years = sorted((first.astimezone(UTC).year, last.astimezone(UTC).year))
-    if years[0] < FIRST_YEAR or years[1] > LAST_YEAR:
-        raise UserError(
-            f"Sun and Moon are computed for the years {FIRST_YEAR} to {LAST_YEAR} only."
-        )
-    start = years[0] - years[0] % _BLOCK_YEARS
-    stop = years[1] - years[1] % _BLOCK_YEARS + _BLOCK_YEARS
+    if first < _EARLIEST or last > _LATEST:
+        raise UserError(_OUT_OF_RANGE)
+    start_year = max(first.astimezone(UTC).year, FIRST_YEAR)
+    stop_year = min(last.astimezone(UTC).year, LAST_YEAR)
+    start = start_year - start_year % _BLOCK_YEARS
+    stop = stop_year - stop_year % _BLOCK_YEARS + _BLOCK_YEARS
     return _table_of_years(start, stop)
+
+
+def require_computed(day: date) -> None:
+    """Raise `UserError` for a date in a year that no table covers."""
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise UserError(_OUT_OF_RANGE)
 
 
 @lru_cache(maxsize=8)

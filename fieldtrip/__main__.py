@@ -1,0 +1,45 @@
+"""Starts the program: its window, or one of its commands."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from fieldtrip import commands
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Open the window, or run a command; gives the exit status."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    if given and given[0] in commands.NAMES:
+        return commands.main(given)
+    options = _parser().parse_args(given)
+
+    # Not before now: commands must work where there is no screen and no Qt.
+    from fieldtrip.desktop.application import run
+
+    return run(options.library, demo=options.demo)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="fieldtrip",
+        description="Plan a photographer's days on a coast.",
+        epilog="Commands without a window: fieldtrip compute sky --help, "
+        "fieldtrip check --help.",
+        allow_abbrev=False,
+    )
+    choice = parser.add_mutually_exclusive_group()
+    choice.add_argument(
+        "--library", type=Path, metavar="PATH", help="open or make this library"
+    )
+    choice.add_argument(
+        "--demo", action="store_true", help="open a fresh copy of the demo"
+    )
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())
