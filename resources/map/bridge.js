@@ -1,0 +1,21 @@
+// Connects the page to fieldtrip/desktop/map/bridge.py, which describes both ways.
+
+/** Calls `start(bridge)` once Python's object is there. */
+export function connectBridge(start) {
+  new QWebChannel(qt.webChannelTransport, (channel) => start(channel.objects.bridge));
+}
+
+/**
+ * Calls `done(isPainted)` once what was drawn is on the screen, or soon where it
+ * cannot be: a hidden page gets no frames.
+ */
+export function afterPaint(done) {
+  let isDone = false;
+  const finish = (isPainted) => {
+    if (isDone) return;
+    isDone = true;
+    done(isPainted);
+  };
+  requestAnimationFrame(() => setTimeout(() => finish(true), 0));
+  setTimeout(() => finish(false), 400);
+}

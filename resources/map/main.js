@@ -1,0 +1,46 @@
+// Puts the page together.  Python decides what there is to draw; this only draws it.
+
+import { connectBridge } from "./bridge.js";
+import { Echo } from "./echo.js";
+import { Graticule } from "./graticule.js";
+import { Layers } from "./layers.js";
+import { NorthMark } from "./north.js";
+import { addPatterns } from "./patterns.js";
+import { Pointer } from "./pointer.js";
+import { ScaleBar } from "./scale.js";
+import { Tools } from "./tools.js";
+import { View } from "./view.js";
+import { Words } from "./words.js";
+
+const map = window.fieldtripMap;
+map.setMinZoom(2).setMaxZoom(21);
+addPatterns();
+new NorthMark(map);
+const graticule = new Graticule(map);
+
+connectBridge((bridge) => {
+  const words = new Words(map);
+  const layers = new Layers(map, words, bridge);
+  const scale = new ScaleBar(map);
+  const view = new View(map, bridge);
+  const tools = new Tools(map, bridge);
+  const echo = new Echo(map);
+  new Pointer(map, bridge);
+
+  bridge.layerShown.connect((name, geojson, number) => layers.show(name, geojson, number));
+  bridge.layerHidden.connect((name) => layers.hide(name));
+  bridge.layerVisibilitySet.connect((name, isVisible) => layers.setVisible(name, isVisible));
+  bridge.darkSet.connect((isDark) => document.documentElement.classList.toggle("dark", isDark));
+  bridge.lengthUnitSet.connect((unit) => scale.setUnit(unit));
+  bridge.boundsFitted.connect((s, w, n, e) => view.fit(s, w, n, e));
+  bridge.lookedAt.connect((lat, lon, zoom) => view.lookAt(lat, lon, zoom));
+  bridge.toolStarted.connect((tool, hint) => tools.start(tool, hint));
+  bridge.toolCancelled.connect(() => tools.stop());
+  bridge.echoShown.connect((lat, lon, text) => echo.show(lat, lon, text));
+  bridge.echoHidden.connect(() => echo.hide());
+
+  window.fieldtripRays = () => JSON.stringify(layers.rays());
+  window.fieldtripWords = () => JSON.stringify(words.shown());
+  graticule.draw();
+  bridge.reportReady();
+});

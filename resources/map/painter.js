@@ -1,0 +1,34 @@
+// Chooses who draws a feature, by what its `kind` says it is.
+
+import { Dangers } from "./dangers.js";
+import { Outline } from "./outline.js";
+import { Ray } from "./ray.js";
+import { Symbols } from "./symbols.js";
+import { Ways } from "./ways.js";
+
+/** Draws feature collections on sheets. */
+export class Painter {
+  constructor() {
+    const [dangers, outline, symbols, ways] = [new Dangers(), new Outline(), new Symbols(), new Ways()];
+    this._painters = {
+      water: outline, shingle: outline, contour: outline,
+      location: symbols, vantage: symbols, subject: symbols, refuge: symbols,
+      danger: symbols, stop: symbols,
+      leg: ways, tidal: ways, walk: ways,
+      edge: dangers, line: dangers, area: dangers,
+    };
+    this._outline = outline;
+  }
+
+  /** @param {object} collection a GeoJSON FeatureCollection  @param {Sheet} sheet */
+  paint(collection, sheet) {
+    const { features } = collection;
+    this._outline.drawLand(features.filter((feature) => feature.properties.kind === "land"), sheet);
+    for (const feature of features) {
+      const kind = feature.properties.kind;
+      if (kind === "ray" || kind === "shadow") sheet.rays.push(new Ray(feature, sheet));
+      else this._painters[kind]?.draw(feature, sheet);
+    }
+  }
+}
+

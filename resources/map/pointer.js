@@ -1,0 +1,49 @@
+// What lies under the pointer, and clicks on the bare map.
+
+import { div } from "./elements.js";
+
+/** Writes the coordinates under the pointer and reports them, once a frame at most. */
+export class Pointer {
+  constructor(map, bridge) {
+    this._bridge = bridge;
+    this._box = div("readout furniture unseen", "", map.getContainer());
+    this._latest = null;
+    map.on("mousemove", ({ latlng }) => this._move(latlng.wrap()));
+    map.on("mouseout", () => this._leave());
+    map.on("contextmenu", ({ latlng, containerPoint: at }) => {
+      bridge.reportContextAsked(latlng.lat, latlng.lng, "", Math.round(at.x), Math.round(at.y));
+    });
+    map.getContainer().addEventListener("contextmenu", (event) => event.preventDefault());
+  }
+
+  _move(latlng) {
+    if (!this._latest) requestAnimationFrame(() => this._report());
+    this._latest = latlng;
+  }
+
+  _report() {
+    if (!this._latest) return;
+    const { lat, lng } = this._latest;
+    this._latest = null;
+    this._box.classList.remove("unseen");
+    const minutes = `${degreesMinutes(lat, "N", "S")} ${degreesMinutes(lng, "E", "W")}`;
+    this._box.textContent = `${decimal(lat)}, ${decimal(lng)}  ·  ${minutes}`;
+    this._bridge.reportPointerMoved(lat, lng);
+  }
+
+  _leave() {
+    this._latest = null;
+    this._box.classList.add("unseen");
+    this._bridge.reportPointerLeft();
+  }
+}
+
+function decimal(angle) {
+  return angle.toFixed(5).replace("-", "−");
+}
+
+function degreesMinutes(angle, positive, negative) {
+  const thousandths = Math.round(Math.abs(angle) * 60000);
+  const [d, m] = [Math.floor(thousandths / 60000), (thousandths % 60000) / 1000];
+  return `${d}° ${m.toFixed(3).padStart(6, "0")}′ ${angle < 0 ? negative : positive}`;
+}

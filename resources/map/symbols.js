@@ -1,0 +1,34 @@
+// Points: every kind has a shape of its own, and words.
+
+import { drawing } from "./elements.js";
+import { latlngs } from "./geometry.js";
+
+const SIZE = 24;
+const SHAPES = {
+  location: [["ring", "M12 9a3 3 0 1 0 .01 0z"]],
+  vantage: [["open", "M12 4.5 20 18.5H4z"]],
+  subject: [["solid", "M9.5 3.5h5L16.5 20.5h-9z"]],
+  refuge: [["open", "M4.5 11 12 4.5 19.5 11v9h-15z"], ["stroke", "M8.5 15.5h7"]],
+  danger: [["peril", "M12 2.5 21.5 12 12 21.5 2.5 12z"], ["peril-mark", "M12 7.5v5.5M12 15.700v.6"]],
+  stop: [["ring-wide", "M12 1.5a10.5 10.5 0 1 0 .01 0z"]],
+};
+const ORDERS = { danger: 20, vantage: 40, stop: 42, subject: 45, refuge: 30, location: 35 };
+
+/** Draws points as small pictures with their words beside them. */
+export class Symbols {
+  draw(feature, sheet) {
+    const { kind, label = "", note = "", is_chosen: isChosen, draggable } = feature.properties;
+    const at = latlngs(feature.geometry);
+    const picture = drawing(SIZE, ...SHAPES[kind]);
+    const className = `symbol ${kind}${isChosen ? " chosen" : ""}${draggable ? " movable" : ""}`;
+    const icon = L.divIcon({ html: picture, className, iconSize: [SIZE, SIZE] });
+    const options = { icon, draggable: draggable ?? false, keyboard: true, alt: "" };
+    const marker = sheet.marker(at, { ...options, zIndexOffset: isChosen ? 1000 : 0 });
+    marker.getElement().setAttribute("aria-label", `${label} ${note}`.trim());
+    if (feature.id) sheet.listen(marker, feature);
+
+    const lines = [[`${kind}-word${isChosen ? " chosen-word" : ""}`, label], ["note", note]];
+    const order = ORDERS[kind] - (isChosen ? 30 : 0);
+    sheet.say({ at, guard: kind === "location" ? 4 : 10, lines, order, isKept: Boolean(isChosen) });
+  }
+}
