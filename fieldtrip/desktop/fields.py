@@ -337,8 +337,9 @@ class DateField(TextField):
     """A day, typed as 14 Nov 2026 or 2026-11-14, or chosen from a calendar."""
 
     def __init__(self, name: str, *, allow_empty: bool = True) -> None:
-        super().__init__(name, "14 Nov 2026")
+        super().__init__(name, "not known" if allow_empty else "")
         self._allow_empty = allow_empty
+        self.setToolTip("As in 14 Nov 2026 or 2026-11-14.")
         self.button = QToolButton()
         self.button.setText("▾")
         self.button.setObjectName("calendarButton")
@@ -387,7 +388,7 @@ class TimeField(TextField):
     def __init__(
         self, name: str, day: date, zone: str, *, allow_empty: bool = True
     ) -> None:
-        super().__init__(name, "16:30")
+        super().__init__(name, "not said" if allow_empty else "")
         self._day, self._zone = day, zone
         self._allow_empty = allow_empty
         self.setToolTip("As in 16:30, or 00:40 +1 for the day after.")

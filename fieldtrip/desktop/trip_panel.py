@@ -11,13 +11,10 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QFrame,
     QGridLayout,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QScrollArea,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -48,7 +45,8 @@ from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.style import serif
-from fieldtrip.desktop.trip_rows import StopLine, WalkLine
+from fieldtrip.desktop.theme import LIGHT, Theme
+from fieldtrip.desktop.trip_rows import StopLine, WalkLine, stop_columns, walk_columns
 from fieldtrip.errors import UserError
 from fieldtrip.store.changes import Change
 from fieldtrip.trips.dossier import Dossier, by_id
@@ -72,6 +70,7 @@ class TripPanel(Panel):
         self._selection = selection
         self._preferences = preferences
         self._content: TripContent | None = None
+        self._theme = LIGHT
         self.stop_lines: dict[UUID, StopLine] = {}
         self.walk_lines: dict[UUID, WalkLine] = {}
 
@@ -80,21 +79,31 @@ class TripPanel(Panel):
         self.empty.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.empty.setWordWrap(True)
         self.page = QWidget()
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QFrame.Shape.NoFrame)
-        area.setWidget(self.page)
-        self.stack = QStackedWidget()
-        self.stack.addWidget(self.empty)
-        self.stack.addWidget(area)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.stack)
+        outer.addWidget(self.empty)
+        outer.addWidget(self.page)
 
         self.editor = RecordEditor(library, self)
         self._make_fields()
         self._lay_out()
+        self.setFocusProxy(self.name)
         self.follow(library.changed, selection.changed, preferences.changed)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Colour what the style sheet cannot know."""
+        self._theme = theme
+        for line in (*self.stop_lines.values(), *self.walk_lines.values()):
+            line.set_theme(theme)
+
+    def finish(self) -> bool:
+        """End all editing as if the fields were left; False where a fault stays."""
+        lines = (*self.stop_lines.values(), *self.walk_lines.values())
+        done = [self.editor.finish(), *(line.editor.finish() for line in lines)]
+        self.editor.keep_drafts()
+        for line in lines:
+            line.editor.keep_drafts()
+        return all(done)
 
     def refresh(self) -> None:
         """Show the trip as it is kept now."""
@@ -107,14 +116,13 @@ class TripPanel(Panel):
     def show_content(self, content: TripContent | None) -> None:
         """Put the texts into the widgets; what is being typed stays."""
         self._content = content
-        self.stack.setCurrentIndex(0 if content is None else 1)
+        self.empty.setVisible(content is None)
+        self.page.setVisible(content is not None)
         if content is None:
             self.editor.show(None)
             self._show_lines(self.stop_lines, (), self._stops, self._new_stop_line)
             self._show_lines(self.walk_lines, (), self._walks, self._new_walk_line)
             return
-        self.heading.setText(content.heading)
-        self.about.setText(content.about)
         self.zone_words.setText(content.zone_words)
         for field in (self.latest_return, self.raise_alarm):
             field.set_day(content.trip.day, content.zone)
@@ -124,21 +132,17 @@ class TripPanel(Panel):
         self._show_lines(self.stop_lines, stops, self._stops, self._new_stop_line)
         walks = [(row.walk.id, row) for row in content.walks]
         self._show_lines(self.walk_lines, walks, self._walks, self._new_walk_line)
+        self.stop_columns.setVisible(bool(stops))
+        self.walk_columns.setVisible(bool(walks))
         self._show_hint(self.stops_hint, self.add_stop, content.stops_hint)
         self._show_hint(self.walks_hint, self.add_walk, content.walks_hint)
         self._chain_tab_order()
 
     def _make_fields(self) -> None:
         a_day = self._selection.day
-        self.heading = QLabel()
-        self.heading.setFont(serif(1.25))
-        self.about = QLabel()
         self.zone_words = QLabel()
-        for label in (self.about, self.zone_words):
-            label.setProperty("soft", True)
-            label.setWordWrap(True)
-        for label in (self.heading, self.about, self.zone_words):
-            label.setTextFormat(Qt.TextFormat.PlainText)
+        self.zone_words.setProperty("soft", True)
+        self.zone_words.setWordWrap(True)
         self.name = TextField("Name")
         self.day = DateField("Day", allow_empty=False)
         self.party = NumberField("People", allow_empty=False, whole=True)
@@ -179,12 +183,8 @@ class TripPanel(Panel):
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self.page)
-        column.setContentsMargins(16, 10, 16, 12)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
-        top = QHBoxLayout()
-        top.addWidget(self.heading)
-        top.addWidget(self.about, 1, Qt.AlignmentFlag.AlignBottom)
-        column.addLayout(top)
         column.addWidget(self.zone_words)
         column.addWidget(self.fault)
 
@@ -210,15 +210,17 @@ class TripPanel(Panel):
         column.addLayout(grid)
 
         self._stops, self._walks = QVBoxLayout(), QVBoxLayout()
-        for title, lines, button, hint in (
-            ("Stops", self._stops, self.add_stop, self.stops_hint),
-            ("Walks", self._walks, self.add_walk, self.walks_hint),
+        self.stop_columns, self.walk_columns = stop_columns(), walk_columns()
+        for title, columns, lines, button, hint in (
+            ("Stops", self.stop_columns, self._stops, self.add_stop, self.stops_hint),
+            ("Walks", self.walk_columns, self._walks, self.add_walk, self.walks_hint),
         ):
             heading = QLabel(title)
             heading.setFont(serif(1.05))
             lines.setSpacing(2)
             hint.setProperty("soft", True)
             column.addWidget(heading)
+            column.addWidget(columns)
             column.addLayout(lines)
             foot = QHBoxLayout()
             foot.addWidget(button)
@@ -249,6 +251,7 @@ class TripPanel(Panel):
             if layout.indexOf(line) != place:
                 layout.removeWidget(line)
                 layout.insertWidget(place, line)
+            line.set_theme(self._theme)
             line.show_row(row, self._content_now())
 
     def _content_now(self) -> TripContent:

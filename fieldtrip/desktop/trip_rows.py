@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -21,10 +22,13 @@ from fieldtrip.desktop.content.trip import StopRow, TripContent, WalkRow
 from fieldtrip.desktop.editing import RecordEditor
 from fieldtrip.desktop.fields import ChoiceField, Field, TextField, TimeField
 from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.theme import Theme
 from fieldtrip.store.changes import Change
 from fieldtrip.trips.records import Walk
 
 _A_DAY = date(2000, 1, 1)  # until a trip is shown
+_BUTTON_WIDTH = 30
+_GAP = 6
 _DIRECTIONS = ((False, "as drawn"), (True, "the other way"))
 
 
@@ -37,18 +41,21 @@ class _Line(QWidget):
         super().__init__()
         self.editor = RecordEditor(library, self)
         self.remark = QLabel()
-        self.remark.setProperty("caution", True)
         self.remark.setWordWrap(True)
         self.remark.setTextFormat(Qt.TextFormat.PlainText)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 2)
         column.setSpacing(2)
         self.cells = QHBoxLayout()
-        self.cells.setSpacing(6)
+        self.cells.setSpacing(_GAP)
         column.addLayout(self.cells)
         column.addWidget(self.remark)
         self.remove = self._button("✕", self.removeAsked.emit)
         self._add_key("Ctrl+Del", self.removeAsked.emit)
+
+    def set_theme(self, theme: Theme) -> None:
+        """Give the remark the colour of a caution."""
+        self.remark.setStyleSheet(f"color: {theme.caution}")
 
     def chain(self) -> list[QWidget]:
         """What Tab goes through, in order."""
@@ -61,15 +68,16 @@ class _Line(QWidget):
         return [w for w in widgets if w.focusPolicy() & Qt.FocusPolicy.TabFocus]
 
     def _put(self, field: Field, stretch: int) -> None:
+        _share(field)
         self.cells.addWidget(field, stretch, Qt.AlignmentFlag.AlignTop)
 
     def _put_time(self, field: TimeField) -> None:
-        width = field.fontMetrics().horizontalAdvance("00:00 second +1")
-        field.setFixedWidth(width)
+        field.setFixedWidth(_time_width(field))
         self.cells.addWidget(field, 0, Qt.AlignmentFlag.AlignTop)
 
     def _put_buttons(self, *buttons: QToolButton) -> None:
         for button in buttons:
+            button.setFixedWidth(_BUTTON_WIDTH)
             self.cells.addWidget(button, 0, Qt.AlignmentFlag.AlignTop)
 
     def _button(self, sign: str, act: Callable[[], None]) -> QToolButton:
@@ -97,7 +105,8 @@ class StopLine(_Line):
     def __init__(self, library: Library) -> None:
         super().__init__(library)
         self.number = QLabel()
-        self.number.setFixedWidth(self.fontMetrics().horizontalAdvance("000"))
+        self.number.setFixedWidth(_number_width(self))
+        self.number.setContentsMargins(0, 5, 0, 0)
         self.vantage_point = ChoiceField("Vantage point", empty="no longer there")
         self.subject = ChoiceField("Subject", empty="no longer there")
         self.arrive = TimeField("Arrive", _A_DAY, "UTC", allow_empty=False)
@@ -168,10 +177,12 @@ class WalkLine(_Line):
         self.use_rule.clicked.connect(lambda: self.ruleAsked.emit())
 
         self._put(self.leg, 3)
-        self._put(self.direction, 1)
+        self._put(self.direction, 2)
         self._put_time(self.start)
         self._put_time(self.finish)
+        _share(self.rule)
         self.cells.addWidget(self.rule, 3)
+        self.use_rule.setFixedWidth(_rule_width(self))
         self.cells.addWidget(self.use_rule, 0, Qt.AlignmentFlag.AlignTop)
         self._put_buttons(self.remove)
 
@@ -194,6 +205,70 @@ class WalkLine(_Line):
         self.use_rule.setAccessibleName(f"Finish so: {row.rule}")
         self._name(self.remove, "Remove this walk", "Ctrl+Del")
         self.editor.show(row.walk)
+
+
+def stop_columns() -> QWidget:
+    """The names of the columns above the stops."""
+    return _columns(
+        lambda w: [
+            ("", 0, _number_width(w)),
+            ("Vantage point", 3, 0),
+            ("Subject", 3, 0),
+            ("Arrive", 0, _time_width(w)),
+            ("Leave", 0, _time_width(w)),
+            ("Wanted light or water", 3, 0),
+            ("", 0, 3 * _BUTTON_WIDTH + 2 * _GAP),
+        ]
+    )
+
+
+def walk_columns() -> QWidget:
+    """The names of the columns above the walks."""
+    return _columns(
+        lambda w: [
+            ("Leg", 3, 0),
+            ("Direction", 2, 0),
+            ("Start", 0, _time_width(w)),
+            ("Finish", 0, _time_width(w)),
+            ("", 3, 0),
+            ("", 0, _rule_width(w)),
+            ("", 0, _BUTTON_WIDTH),
+        ]
+    )
+
+
+def _columns(names: Callable[[QWidget], list[tuple[str, int, int]]]) -> QWidget:
+    """Labels with the stretch or the width of the cells below them."""
+    head = QWidget()
+    row = QHBoxLayout(head)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(_GAP)
+    for name, stretch, width in names(head):
+        label = QLabel(name)
+        label.setProperty("soft", True)
+        if width:
+            label.setFixedWidth(width)
+        else:
+            _share(label)
+        row.addWidget(label, stretch)
+    return head
+
+
+def _share(widget: QWidget) -> None:
+    """Let the stretch alone say how wide a cell is."""
+    widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+
+def _number_width(widget: QWidget) -> int:
+    return widget.fontMetrics().horizontalAdvance("000")
+
+
+def _time_width(widget: QWidget) -> int:
+    return widget.fontMetrics().horizontalAdvance("00:00 second +1")
+
+
+def _rule_width(widget: QWidget) -> int:
+    return widget.fontMetrics().horizontalAdvance("Finish so") + 28
 
 
 def _started(walk: Walk, start: datetime) -> Sequence[Change]:

@@ -129,7 +129,8 @@ def test_without_a_trip_the_page_says_how_to_get_one(
 ) -> None:
     selection.choose(None, None)
 
-    assert panel.stack.currentWidget() is panel.empty
+    assert panel.empty.isVisible()
+    assert not panel.page.isVisible()
     assert panel.empty.text() == NO_TRIP
     assert panel.stop_lines == {}
 
@@ -296,11 +297,28 @@ def test_a_walk_is_added(panel: TripPanel, library: Library) -> None:
     assert library.undo_stack.undoText() == "add walk"
 
 
-def test_markup_in_a_name_is_shown_as_it_is(panel: TripPanel, library: Library) -> None:
-    type_over(panel.name, "<b>Evening</b>")
+def test_leaving_the_page_stores_what_is_typed(
+    panel: TripPanel, library: Library
+) -> None:
+    panel.setFocus()
+    assert QApplication.focusWidget() is panel.name.line
+    panel.name.line.selectAll()
+    QTest.keyClicks(panel.name.line, "Spring low")
 
-    assert panel.heading.text() == "<b>Evening</b>"
-    assert panel.heading.textFormat() is Qt.TextFormat.PlainText
+    assert panel.finish()
+
+    assert trip_of(library).name == "Spring low"
+
+
+def test_closing_with_a_fault_keeps_the_text_as_a_draft(
+    panel: TripPanel, library: Library
+) -> None:
+    panel.latest_return.line.setFocus()
+    QTest.keyClicks(panel.latest_return.line, "at dusk")
+
+    assert not panel.finish()
+
+    assert library.store.drafts() == {(TRIP.id, "latest_return"): "at dusk"}
 
 
 def test_a_draft_is_offered_after_a_crash(

@@ -18,8 +18,6 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip, Walk
 from fieldtrip.trips.walking import time_for_leg
 from fieldtrip.wording import (
-    count_text,
-    date_text,
     distance_text,
     duration_text,
     zone_text,
@@ -52,8 +50,6 @@ class WalkRow:
 class TripContent:
     """Every text of the trip page, and what its fields offer."""
 
-    heading: str
-    about: str
     zone_words: str
     trip: Trip
     zone: str
@@ -71,10 +67,7 @@ def trip_content(dossier: Dossier, trip: Trip, settings: Settings) -> TripConten
     zone = dossier.location.zone
     stops, walks = dossier.stops_of(trip), dossier.walks_of(trip)
     noon = at_clock(trip.day, time(12), zone)
-    about = [date_text(trip.day), count_text(len(stops), "stop")]
     return TripContent(
-        heading=trip.name,
-        about=" · ".join([*about, count_text(len(walks), "walk")]),
         zone_words=(
             f"Times are those of {zone}, {zone_text(noon, zone)} on that day. "
             "Write 00:40 +1 for the day after."
