@@ -7,7 +7,8 @@ minutes near high or low water and few at half tide.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, fields
 from datetime import timedelta
 
 from fieldtrip.tides.records import Exposure, Turn
@@ -37,6 +38,12 @@ class Margins:
     ocean_island_m: float = 0.10
     open_coast_m: float = 0.30
     shelf_or_estuary_m: float = 0.70
+
+    def __post_init__(self) -> None:
+        for f in fields(self):
+            # Written so that nan fails too.
+            if not 0.0 <= getattr(self, f.name) < math.inf:
+                raise ValueError(f"{f.name} = {getattr(self, f.name)} is no margin")
 
     def prediction_m(self, before: Turn, after: Turn) -> float:
         """How far the cosine between two turns may lie below the true curve."""

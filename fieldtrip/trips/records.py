@@ -39,9 +39,9 @@ class Trip:
             found.append("A party has from 1 to 1000 people.")
         if self.lights is not None and not 0 <= self.lights <= 1000:
             found.append("The number of lights must be from 0 to 1000.")
-        if self.latest_return and self.raise_alarm:
-            if self.raise_alarm < self.latest_return:
-                found.append("The alarm cannot be raised before the latest return.")
+        back, alarm = self.latest_return, self.raise_alarm
+        if back is not None and alarm is not None and alarm < back:
+            found.append("The alarm cannot be raised before the latest return.")
         return found
 
 
@@ -83,7 +83,7 @@ class Walk:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tick:
-    """What a person confirmed, or why they go against a finding; never undone by time."""
+    """What a person confirmed, or why they go against a finding."""
 
     trip_id: UUID
     item: str  # key of the finding it speaks of: "rule" or "rule:record id"

@@ -68,7 +68,7 @@ def hour_faults(hour: ForecastHour) -> list[str]:
         if f.name in _RANGES:
             what, least, most, unit = _RANGES[f.name]
             found += finite(what, getattr(hour, f.name), least, most, unit)
-    if hour.wind_m_s is not None and hour.gust_m_s is not None:
-        if hour.gust_m_s < hour.wind_m_s:
-            found.append("A gust cannot be weaker than the mean wind.")
+    wind, gust = hour.wind_m_s, hour.gust_m_s
+    if wind is not None and gust is not None and gust < wind:
+        found.append("A gust cannot be weaker than the mean wind.")
     return found

@@ -1,0 +1,172 @@
+"""A trip with everything the checks need, looked up once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from fieldtrip.places.records import Hazard, Leg, Location, Refuge, VantagePoint
+from fieldtrip.sky.bodies import Body
+from fieldtrip.sky.events import Event, EventName, events_between
+from fieldtrip.sky.positions import sky_position, uniform_track
+from fieldtrip.sky.site import Site
+from fieldtrip.tides.records import TideTable
+from fieldtrip.times import Span, local_day
+from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.records import Stop, Tick, Trip, Walk
+from fieldtrip.trips.walking import LegTime, time_for_leg
+from fieldtrip.weather.records import Forecast
+
+_SUN_EVENTS = (
+    EventName.CIVIL_DAWN,
+    EventName.SUNRISE,
+    EventName.SUNSET,
+    EventName.CIVIL_DUSK,
+)
+_STEP_S = 120.0  # the Sun sinks by half a degree in it at most
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopFacts:
+    """A stay, and where."""
+
+    stop: Stop
+    vantage_point: VantagePoint | None  # None: its record is gone
+
+    @property
+    def name(self) -> str:
+        """What to call it."""
+        if self.vantage_point is None:
+            return f"stop {self.stop.number}"
+        return self.vantage_point.name
+
+    @property
+    def span(self) -> Span:
+        """From arriving to leaving."""
+        return Span(self.stop.arrive, self.stop.leave)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkFacts:
+    """A leg walked at a time, and what is known about it."""
+
+    walk: Walk
+    leg: Leg | None  # None: its record is gone
+    refuge: Refuge | None
+    by_rule: LegTime | None  # how long the walking rule says it takes
+    lowest_sun_deg: float  # geometric altitude of the Sun's centre at its lowest
+
+    @property
+    def name(self) -> str:
+        """What to call it."""
+        return "a leg that is gone" if self.leg is None else self.leg.name
+
+    @property
+    def needed(self) -> timedelta:
+        """The longer of the planned time and the walking rule's."""
+        planned = self.walk.finish - self.walk.start
+        return planned if self.by_rule is None else max(planned, self.by_rule.length)
+
+    @property
+    def span(self) -> Span:
+        """From its start until it can be relied on to be over."""
+        return Span(self.walk.start, self.walk.start + self.needed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TripFacts:
+    """What is known about one trip at one moment."""
+
+    trip: Trip
+    location: Location
+    now: datetime
+    stops: tuple[StopFacts, ...]  # in order
+    walks: tuple[WalkFacts, ...]  # by start
+    hazards: tuple[Hazard, ...]  # of the whole location
+    tide_tables: tuple[TideTable, ...]
+    forecast: Forecast | None  # the newest that was out by then
+    ticks: tuple[Tick, ...]  # by time
+    sun_events: tuple[Event, ...]  # civil dawn, sunrise, sunset, civil dusk
+
+    @property
+    def span(self) -> Span:
+        """From the first thing planned to the last; the local day if nothing is."""
+        spans = [*(s.span for s in self.stops), *(w.span for w in self.walks)]
+        if not spans:
+            return local_day(self.trip.day, self.location.zone)
+        return Span(min(s.start for s in spans), max(s.stop for s in spans))
+
+
+def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
+    """Everything about a trip of a location, as far as it is known at a moment.
+
+    Raises `UserError` for a trip outside the years in which the Sun is known.
+    """
+    site = Site(dossier.location.position)
+    facts = TripFacts(
+        trip=trip,
+        location=dossier.location,
+        now=now,
+        stops=tuple(
+            StopFacts(
+                stop=stop,
+                vantage_point=by_id(dossier.vantage_points, stop.vantage_point_id),
+            )
+            for stop in dossier.stops_of(trip)
+        ),
+        walks=tuple(
+            _walk_facts(dossier, trip, walk, site)
+            for walk in sorted(dossier.walks_of(trip), key=lambda walk: walk.start)
+        ),
+        hazards=dossier.hazards,
+        tide_tables=dossier.tide_tables,
+        forecast=None,
+        ticks=dossier.ticks_of(trip),
+        sun_events=(),
+    )
+    day = local_day(trip.day, dossier.location.zone)
+    start, stop = min(day.start, facts.span.start), max(day.stop, facts.span.stop)
+    return replace(
+        facts,
+        forecast=_newest(dossier.forecasts, min(now, facts.span.stop)),
+        sun_events=tuple(
+            event
+            for event in events_between(site, start, stop)
+            if event.name in _SUN_EVENTS
+        ),
+    )
+
+
+def lowest_sun_deg(site: Site, span: Span) -> float:
+    """The Sun's altitude at its lowest in a span, without refraction.
+
+    Told by its altitude at those very times rather than by "the" sunset, so it
+    holds in polar night and across midnight.
+    """
+    count = int(span.length.total_seconds() // _STEP_S) + 1
+    grid = uniform_track(Body.SUN, site, span.start, _STEP_S, count)
+    end = sky_position(Body.SUN, site, span.stop)
+    return min(float(grid.altitude_deg.min()), end.altitude_deg)
+
+
+def _walk_facts(dossier: Dossier, trip: Trip, walk: Walk, site: Site) -> WalkFacts:
+    leg = by_id(dossier.legs, walk.leg_id)
+    facts = WalkFacts(
+        walk=walk,
+        leg=leg,
+        refuge=by_id(dossier.refuges, leg.refuge_id) if leg else None,
+        by_rule=time_for_leg(
+            leg, is_reversed=walk.is_reversed, pace_factor=trip.pace_factor
+        )
+        if leg
+        else None,
+        lowest_sun_deg=0.0,
+    )
+    return replace(facts, lowest_sun_deg=lowest_sun_deg(site, facts.span))
+
+
+def _newest(forecasts: tuple[Forecast, ...], by: datetime) -> Forecast | None:
+    """The newest that was out by then; else the newest, for the checks to refuse."""
+    newest_first = sorted(forecasts, key=lambda f: f.issued, reverse=True)
+    out = [forecast for forecast in newest_first if forecast.issued <= by]
+    return next(iter(out or newest_first), None)
