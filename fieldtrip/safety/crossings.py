@@ -137,7 +137,9 @@ def _crossing(
         safe=passable_windows(
             table, shut_above_m, around, limits.margins, pressure_hpa
         ),
-        loosest=passable_windows(least, shut_above_m, around, limits.margins),
+        loosest=passable_windows(
+            least, shut_above_m, around, limits.margins, pressure_hpa
+        ),
         confidence=max(confidences, key=list(Confidence).index),
         highest_m=_highest_m(table, walk.span),
         prediction_margin_m=max(limits.margins.prediction_m(a, b) for a, b in legs),
