@@ -83,6 +83,13 @@ def span_text(span: Span, zone: str, settings: Settings) -> str:
     return f"{start} to {clock_text(span.stop, zone, settings)}"
 
 
+def window_text(span: Span, zone: str, settings: Settings) -> str:
+    """A passable window, its edges rounded to the safe side: later and earlier."""
+    opens = span.start + timedelta(seconds=59, microseconds=999_999)
+    shown = Span(_whole(opens), _whole(span.stop))
+    return span_text(shown, zone, settings)
+
+
 def when_text(instant: datetime, zone: str, settings: Settings, day: date) -> str:
     """Time of day, with the date where it is not `day`."""
     local = nearest_minute(instant).astimezone(zone_of(zone)).date()
@@ -136,6 +143,10 @@ def count_text(count: int, one: str, many: str = "") -> str:
 def nearest_minute(instant: datetime) -> datetime:
     """The whole minute nearest to an instant."""
     return (instant + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
+def _whole(instant: datetime) -> datetime:
+    return instant.replace(second=0, microsecond=0)
 
 
 def _two_figures(value: float) -> str:

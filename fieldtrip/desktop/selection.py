@@ -1,4 +1,4 @@
-"""What the user is looking at: one place, one day and one minute for the whole window."""
+"""What the user looks at: one place, one day and one minute for the whole window."""
 
 from __future__ import annotations
 

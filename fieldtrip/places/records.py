@@ -13,8 +13,8 @@ from enum import StrEnum
 from uuid import UUID, uuid4
 
 from fieldtrip.errors import UserError
-from fieldtrip.geo import Line, Position, line_length_m
 from fieldtrip.faults import finite, long_text, missing_name
+from fieldtrip.geo import Line, Position, line_length_m
 from fieldtrip.times import zone_of
 
 

@@ -7,8 +7,9 @@ compared with ``==`` without a thought for the database.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import fields
 from itertools import groupby
 from pathlib import Path
@@ -77,6 +78,26 @@ class Store:
         if self.path is not None and not self.is_read_only:
             end_log(self._engine)
         self._engine.dispose()
+
+    def copy_to(self, path: Path) -> None:
+        """Write the whole library as it is now to another file.
+
+        The copy is made beside its place and then put there, so that a disk that
+        fills up costs neither an older file of that name nor half a copy.
+        """
+        if self.path is not None and path.resolve() == self.path.resolve():
+            raise UserError("That is the library that is open. Choose another name.")
+        part = path.with_name(f"{path.name}.part")
+        try:
+            with closing(sqlite3.connect(part)) as copy, self._engine.connect() as own:
+                sqlite_of(own).backup(copy)
+            part.replace(path)
+        except (OSError, sqlite3.Error) as error:
+            raise UserError(
+                f"The copy could not be written to {path}: {error}."
+            ) from error
+        finally:
+            part.unlink(missing_ok=True)
 
     def apply(self, changes: Iterable[Change]) -> None:
         """Make all changes in the order given, or none of them.

@@ -1,0 +1,402 @@
+"""The demo library: an invented island group, an invented port, an evening's trip.
+
+Nothing here is real, and the window says so.  The days follow the day on which the
+demo is opened: the trip falls on the first evening from tomorrow on with low water
+shortly before sunset, so that the story is always the same.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from fieldtrip.files import own_folder
+from fieldtrip.geo import Line, Position
+from fieldtrip.places.records import (
+    AccessNote,
+    AccessRoute,
+    Ground,
+    Hazard,
+    HazardKind,
+    Leg,
+    Location,
+    NoteKind,
+    Refuge,
+    Shape,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.sky.events import EventName, events_between
+from fieldtrip.sky.site import Site
+from fieldtrip.store.store import Change, Record, Store
+from fieldtrip.tides.records import Exposure, TideTable, Turn
+from fieldtrip.times import local_day
+from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.weather.records import Forecast, ForecastHour
+
+ZONE = "Europe/Dublin"
+TRIP_NAME = "Evening on the holms"
+_MINUTE = timedelta(minutes=1)
+_HOUR = timedelta(hours=1)
+
+# An invented semidiurnal port: mean level, then (amplitude m, °/h, phase °).
+_MEAN_LEVEL_M = 2.4
+_WAVES = (
+    (1.42, 28.9841042, 41.0),  # speeds of M2, S2, N2, K1 and O1
+    (0.48, 30.0, 15.0),
+    (0.28, 28.4397295, 17.0),
+    (0.09, 15.0410686, 122.0),
+    (0.07, 13.9430356, 310.0),
+)
+
+
+def outline_file() -> Path:
+    """The drawing of the land, as GeoJSON."""
+    return own_folder("resources") / "demo" / "coast.geojson"
+
+
+def make_demo(path: Path, today: date) -> None:
+    """Write the demo library to a new file."""
+    store = Store.open(path)
+    store.apply(Change(None, record) for record in demo_records(today))
+    store.close()
+
+
+def demo_records(today: date) -> list[Record]:
+    """Every record of the demo, in the order in which they depend on each other."""
+    keel = Location(
+        name="Keel Holms",
+        position=_at(-300, 0),
+        zone=ZONE,
+        notes="An invented island group. Boat slip in the east; no shelter on the "
+        "holm.",
+    )
+    anvil = Location(
+        name="Anvil Strand",
+        position=_at(-1200, 2250),
+        zone=ZONE,
+        notes="Not visited yet. Looks worth a low spring tide.",
+    )
+    day, low_water, sunset = _evening(keel.position, today)
+    places = _Keel(keel, today)
+    trip = Trip(
+        location_id=keel.id,
+        name=TRIP_NAME,
+        day=day,
+        latest_return=_up_to_five(sunset + 2 * _HOUR + 15 * _MINUTE),
+        raise_alarm=_up_to_five(sunset + 3 * _HOUR + 30 * _MINUTE),
+        lights=2,
+        contact="Harbour office, Keel quay (invented), ship's radio or 000 555 0100",
+        emergency="112; signal on the heights only",
+        notes="Side light on the gully first, then the tower against the sunset.",
+    )
+    dawn = Trip(
+        location_id=keel.id,
+        name="Dawn, lagoon",
+        day=day + timedelta(days=9),
+        notes="Draft. Mirror of the boathouse; wants calm and a high lagoon.",
+    )
+    return [
+        keel,
+        anvil,
+        *places.records(),
+        VantagePoint(
+            location_id=anvil.id, name="Strand west end", position=_at(-1600, 2250)
+        ),
+        _tide_table(keel, today),
+        _forecast(keel, day, today),
+        trip,
+        dawn,
+        *_evening_plan(trip, places, low_water),
+        *_dawn_plan(dawn, places),
+    ]
+
+
+class _Keel:
+    """What stands and lies on the main island and its holm."""
+
+    def __init__(self, keel: Location, today: date) -> None:
+        def months_ago(months: int) -> date:
+            return today - timedelta(days=round(30.44 * months))
+
+        at = keel.id
+        self.gully_head = VantagePoint(
+            location_id=at, name="Gully head", position=_at(-560, 666), ground_m=84.0,
+            position_error_m=4.0, on_headland=True,
+            notes="Flat slab, room for one tripod. The turf ends without warning.",
+        )  # fmt: skip
+        self.bar_end = VantagePoint(
+            location_id=at, name="Bar end", position=_at(1180, 545), ground_m=4.0,
+            position_error_m=5.0,
+            notes="Shingle shelf on the holm's side. Reached over the bar only.",
+        )  # fmt: skip
+        self.lagoon_step = VantagePoint(
+            location_id=at, name="Lagoon step", position=_at(95, -765), ground_m=2.0,
+            position_error_m=5.0, eye_height_m=0.6,
+            notes="Low down: the boathouse mirrors when the wind drops.",
+        )  # fmt: skip
+        self.tower = Subject(
+            location_id=at, name="Old signal tower", position=_at(1440, 650),
+            height_m=14.0, ground_m=22.0,
+        )  # fmt: skip
+        self.arch = Subject(
+            location_id=at, name="Split arch", position=_at(-1120, -640),
+            height_m=11.0, ground_m=1.0,
+        )  # fmt: skip
+        self.boathouse = Subject(
+            location_id=at, name="Boathouse", position=_at(140, -548),
+            height_m=5.0, ground_m=2.0,
+        )  # fmt: skip
+        self.shoulder = Refuge(
+            location_id=at, name="Holm shoulder", position=_at(1360, 600),
+            stays_dry=True, confirmed=months_ago(5),
+            notes="Turf above the wrack line. No shelter from wind.",
+        )  # fmt: skip
+        self.gully_way = AccessRoute(
+            location_id=at, name="Gully way", notes="From the slip to the north edge."
+        )
+        self.bar_way = AccessRoute(
+            location_id=at, name="Bar way", notes="The only way to the holm."
+        )
+        self.moor = Leg(
+            route_id=self.gully_way.id, number=1, name="Moor path",
+            line=_line((660, -420), (430, -300), (120, -160), (-180, 60)),
+            ascent_m=38.0, descent_m=4.0, ground=Ground.PATH, is_exposed=False,
+            daylight_only=False, walked_in_daylight=True, is_tidal=False,
+        )  # fmt: skip
+        self.gully = Leg(
+            route_id=self.gully_way.id, number=2, name="Gully path",
+            line=_line((-180, 60), (-300, 240), (-430, 420), (-520, 560), (-560, 660)),
+            ascent_m=46.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=True,
+            daylight_only=True, walked_in_daylight=True, is_tidal=False,
+        )  # fmt: skip
+        self.to_bar = Leg(
+            route_id=self.bar_way.id, number=1, name="Wall path",
+            line=_line((660, -420), (560, -220), (500, 60), (520, 220), (615, 325)),
+            ascent_m=22.0, descent_m=30.0, ground=Ground.PATH, is_exposed=False,
+            daylight_only=False, walked_in_daylight=True, is_tidal=False,
+        )  # fmt: skip
+        self.bar = Leg(
+            route_id=self.bar_way.id, number=2, name="Shingle bar",
+            line=_line((615, 325), (790, 440), (960, 500), (1140, 520)),
+            ascent_m=2.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=False,
+            daylight_only=False, walked_in_daylight=True, is_tidal=True,
+            shut_above_m=1.7, shut_datum="chart datum", refuge_id=self.shoulder.id,
+        )  # fmt: skip
+        self.north_edge = Hazard(
+            location_id=at, name="North edge", kind=HazardKind.CLIFF_EDGE,
+            shape=Shape.LINE,
+            line=_line((-1020, 648), (-800, 690), (-640, 682), (-500, 676),
+                       (-420, 625), (-330, 560), (-255, 440)),
+            is_fenced=False, height_m=70.0, last_confirmed=months_ago(18),
+            notes="Undercut in places; cracks behind the edge after the winter.",
+        )  # fmt: skip
+        self.hazards = (
+            self.north_edge,
+            Hazard(
+                location_id=at, name="Bar floods fast", kind=HazardKind.TIDE,
+                shape=Shape.AREA,
+                line=_line((640, 300), (800, 390), (1130, 470), (1120, 580),
+                           (780, 500), (610, 390)),
+                applies="from about an hour and a half after low water",
+                last_confirmed=months_ago(5),
+            ),
+            Hazard(
+                location_id=at, name="Weed on the slip steps",
+                kind=HazardKind.SLIPPERY, shape=Shape.POINT, line=(_at(700, -430),),
+                last_confirmed=months_ago(7),
+            ),
+        )  # fmt: skip
+        self.notes = (
+            AccessNote(
+                location_id=at, day=months_ago(5), kind=NoteKind.PARKING,
+                text="Mooring at the slip for two small boats; ask at the quay.",
+                review_after=today + timedelta(days=210),
+            ),
+            AccessNote(
+                location_id=at, day=months_ago(16), kind=NoteKind.CLOSURE,
+                text="Terns nest on the holm from May to July: keep off then.",
+                review_after=months_ago(4),
+            ),
+        )  # fmt: skip
+
+    def records(self) -> list[Record]:
+        """All of them, routes before their legs."""
+        return [
+            self.gully_head, self.bar_end, self.lagoon_step,
+            self.tower, self.arch, self.boathouse, self.shoulder,
+            self.gully_way, self.bar_way,
+            self.moor, self.gully, self.to_bar, self.bar,
+            *self.hazards, *self.notes,
+        ]  # fmt: skip
+
+
+def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Record]:
+    """Two stops; the second is left too late for the bar, as the checks will say."""
+    over_bar = _down_to_five(low_water - 40 * _MINUTE)
+    reach_bar_end = over_bar + 15 * _MINUTE
+    leave_bar_end = _down_to_five(low_water + 85 * _MINUTE)
+    leave_gully_head = over_bar - 65 * _MINUTE
+    reach_gully_head = leave_gully_head - 55 * _MINUTE
+    start = reach_gully_head - 60 * _MINUTE
+
+    def walk(leg: Leg, begin: datetime, minutes: int, *, back: bool = False) -> Walk:
+        return Walk(
+            trip_id=trip.id,
+            leg_id=leg.id,
+            start=begin,
+            finish=begin + minutes * _MINUTE,
+            is_reversed=back,
+        )
+
+    home = leave_bar_end + 15 * _MINUTE
+    return [
+        Stop(
+            trip_id=trip.id, number=1, vantage_point_id=keel.gully_head.id,
+            arrive=reach_gully_head, leave=leave_gully_head,
+            subject_id=keel.arch.id, wanted="side light",
+        ),
+        Stop(
+            trip_id=trip.id, number=2, vantage_point_id=keel.bar_end.id,
+            arrive=reach_bar_end, leave=leave_bar_end,
+            subject_id=keel.tower.id, wanted="sunset, tower",
+        ),
+        walk(keel.moor, start, 30),
+        walk(keel.gully, start + 30 * _MINUTE, 30),
+        walk(keel.gully, leave_gully_head, 22, back=True),
+        walk(keel.moor, leave_gully_head + 22 * _MINUTE, 22, back=True),
+        walk(keel.to_bar, leave_gully_head + 44 * _MINUTE, 21),
+        walk(keel.bar, over_bar, 15),
+        walk(keel.bar, leave_bar_end, 15, back=True),
+        walk(keel.to_bar, home, 21, back=True),
+    ]  # fmt: skip
+
+
+def _dawn_plan(trip: Trip, keel: _Keel) -> Iterable[Record]:
+    site = Site(keel.lagoon_step.position)
+    day = local_day(trip.day, ZONE)
+    rises = [
+        event.instant
+        for event in events_between(site, day.start, day.stop)
+        if event.name is EventName.SUNRISE
+    ]
+    return [
+        Stop(
+            trip_id=trip.id,
+            number=1,
+            vantage_point_id=keel.lagoon_step.id,
+            arrive=_down_to_five(rise - 40 * _MINUTE),
+            leave=_up_to_five(rise + 30 * _MINUTE),
+            subject_id=keel.boathouse.id,
+            wanted="mirror before sunrise",
+        )
+        for rise in rises[:1]
+    ]
+
+
+def _evening(position: Position, today: date) -> tuple[date, datetime, datetime]:
+    """The first day from tomorrow on with low water shortly before sunset."""
+    site = Site(position)
+    for ahead in range(1, 60):
+        day = today + timedelta(days=ahead)
+        span = local_day(day, ZONE)
+        sunsets = [
+            event.instant
+            for event in events_between(site, span.start, span.stop)
+            if event.name is EventName.SUNSET
+        ]
+        for turn in _turns(span.start, span.stop):
+            if turn.is_high:
+                continue
+            for sunset in sunsets:
+                before = sunset - turn.instant
+                if 5 * _MINUTE <= before <= 65 * _MINUTE and turn.height_m < 1.25:
+                    return day, turn.instant, sunset
+    raise AssertionError("springs return every fortnight")
+
+
+def _tide_table(keel: Location, today: date) -> TideTable:
+    start = local_day(today - timedelta(days=3), ZONE).start
+    return TideTable(
+        location_id=keel.id,
+        port="Keel quay (invented)",
+        zone=ZONE,
+        datum="chart datum",
+        unit="m",
+        source="Invented for the demo",
+        turns=tuple(_turns(start, start + timedelta(days=75))),
+        exposure=Exposure.OCEAN_ISLAND,
+        is_distorted=False,
+    )
+
+
+def _forecast(keel: Location, day: date, today: date) -> Forecast:
+    """Typed this morning for the day of the trip: a breeze that goes down at dusk."""
+    span = local_day(day, ZONE)
+    hours = []
+    for i in range(8, 23):
+        wind = 6.5 + 3.2 * math.exp(-(((i - 15.0) / 3.0) ** 2))
+        hours.append(
+            ForecastHour(
+                instant=span.start + i * _HOUR,
+                wind_m_s=round(wind, 1),
+                gust_m_s=round(wind * 1.42, 1),
+                wind_from_deg=float(245 + 2 * (i - 8)),
+                cloud_percent=float(35 + 2 * (i - 8)),
+                rain_mm=0.0,
+                temperature_c=round(12.5 - abs(i - 14) * 0.35, 1),
+                pressure_hpa=1014.0 - 0.3 * (i - 8),
+                thunder_percent=0.0,
+            )
+        )
+    return Forecast(
+        location_id=keel.id,
+        issued=local_day(today, ZONE).start + 6 * _HOUR,
+        source="Invented for the demo",
+        hours=tuple(hours),
+    )
+
+
+def _height_m(instant: datetime) -> float:
+    hours = (instant - datetime(2026, 1, 1, tzinfo=UTC)) / _HOUR
+    return _MEAN_LEVEL_M + sum(
+        a * math.cos(math.radians(speed * hours - phase)) for a, speed, phase in _WAVES
+    )
+
+
+def _turns(start: datetime, stop: datetime) -> list[Turn]:
+    """High and low waters of the invented port, to the minute and centimetre."""
+    step = 6 * _MINUTE
+    count = int((stop - start) / step) + 1
+    heights = [_height_m(start + i * step) for i in range(-1, count + 1)]
+    turns = []
+    for i in range(count):
+        before, here, after = heights[i : i + 3]
+        if (here - before) * (after - here) > 0.0 or here == before:
+            continue
+        offset = 0.5 * (before - after) / (before - 2.0 * here + after)
+        instant = start + (i + offset) * step
+        whole = (instant + 0.5 * _MINUTE).replace(second=0, microsecond=0)
+        turns.append(Turn(whole, round(_height_m(whole), 2), here > after))
+    return turns
+
+
+def _at(east_m: float, north_m: float) -> Position:
+    """Metres east and north of 49.6° N, 8.4° W, as in resources/demo/make_coast.py."""
+    return Position(
+        round(49.6 + north_m / 111_229.0, 6), round(-8.4 + east_m / 72_265.0, 6)
+    )
+
+
+def _line(*points: tuple[float, float]) -> Line:
+    return tuple(_at(east, north) for east, north in points)
+
+
+def _down_to_five(instant: datetime) -> datetime:
+    return instant.replace(minute=instant.minute // 5 * 5, second=0, microsecond=0)
+
+
+def _up_to_five(instant: datetime) -> datetime:
+    return _down_to_five(instant + 5 * _MINUTE - timedelta(microseconds=1))

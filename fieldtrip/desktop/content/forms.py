@@ -1,0 +1,211 @@
+"""Which fields a record's form shows, in what order and in what words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from enum import Enum, StrEnum, auto
+from typing import Any
+
+from fieldtrip.geo import Line, line_length_m
+from fieldtrip.places.records import (
+    AccessNote,
+    AccessRoute,
+    Ground,
+    Hazard,
+    HazardKind,
+    Leg,
+    Location,
+    NoteKind,
+    Refuge,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.settings import Settings
+from fieldtrip.tides.records import TideTable
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.records import Trip
+from fieldtrip.weather.records import Forecast
+from fieldtrip.wording import count_text, distance_text
+
+
+class Editor(Enum):
+    """What one types or chooses in."""
+
+    TEXT = auto()
+    LONG_TEXT = auto()
+    POSITION = auto()
+    ZONE = auto()
+    LENGTH = auto()  # stored in metres, shown in the user's unit
+    WHOLE_NUMBER = auto()
+    YES_NO = auto()  # or not known
+    SWITCH = auto()  # yes or no
+    CHOICE = auto()
+    DAY = auto()
+    LINE = auto()  # drawn on the map; told in words
+
+
+Choices = tuple[tuple[Any, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldSpec:
+    """One field of a form."""
+
+    field: str  # of the record
+    label: str
+    editor: Editor
+    hint: str = ""
+    must: bool = False  # cannot be left empty
+    choices: Callable[[Dossier], Choices] | None = None
+
+
+def _members(kind: type[StrEnum]) -> Callable[[Dossier], Choices]:
+    return lambda _: tuple((member, str(member)) for member in kind)
+
+
+def _refuges(dossier: Dossier) -> Choices:
+    return ((None, "none named"), *((r.id, r.name) for r in dossier.refuges))
+
+
+_NAME = FieldSpec("name", "Name", Editor.TEXT, must=True)
+_PLACE = FieldSpec(
+    "position",
+    "Position",
+    Editor.POSITION,
+    "Decimal degrees, degrees and minutes, or UTM; as in 49.6034 -8.4012",
+    must=True,
+)
+_NOTES = FieldSpec("notes", "Notes", Editor.LONG_TEXT)
+_GROUND = FieldSpec("ground_m", "Ground above sea", Editor.LENGTH, "mean sea level")
+_DRAWN = FieldSpec("line", "On the map", Editor.LINE)
+
+FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
+    Location: (
+        _NAME,
+        _PLACE,
+        FieldSpec("zone", "Time zone", Editor.ZONE, "as in Europe/Dublin", must=True),
+        _NOTES,
+    ),
+    VantagePoint: (
+        _NAME,
+        _PLACE,
+        FieldSpec("position_error_m", "Position good to", Editor.LENGTH),
+        _GROUND,
+        FieldSpec("eye_height_m", "Camera above ground", Editor.LENGTH, must=True),
+        FieldSpec(
+            "on_headland",
+            "On a headland or crest",
+            Editor.SWITCH,
+            "wind is then counted half as much again",
+        ),
+        _NOTES,
+    ),
+    Subject: (
+        _NAME,
+        _PLACE,
+        FieldSpec("height_m", "Height, foot to top", Editor.LENGTH),
+        _GROUND,
+        _NOTES,
+    ),
+    AccessRoute: (_NAME, _NOTES),
+    Leg: (
+        _NAME,
+        FieldSpec("number", "Place in the route", Editor.WHOLE_NUMBER, must=True),
+        _DRAWN,
+        FieldSpec(
+            "distance_m", "Distance", Editor.LENGTH, "empty: as drawn on the map"
+        ),
+        FieldSpec("ascent_m", "Ascent", Editor.LENGTH),
+        FieldSpec("descent_m", "Descent", Editor.LENGTH),
+        FieldSpec("ground", "Ground", Editor.CHOICE, choices=_members(Ground)),
+        FieldSpec("is_exposed", "A fall would hurt", Editor.YES_NO),
+        FieldSpec("daylight_only", "By daylight only", Editor.YES_NO),
+        FieldSpec(
+            "walked_in_daylight", "Ever walked in daylight", Editor.YES_NO, "by you"
+        ),
+        FieldSpec("is_tidal", "The tide can shut it", Editor.YES_NO),
+        FieldSpec("shut_above_m", "Shut above", Editor.LENGTH, "height of the water"),
+        FieldSpec(
+            "shut_datum",
+            "… counted from",
+            Editor.TEXT,
+            "the datum, by the name the tide table uses",
+        ),
+        FieldSpec("refuge_id", "Refuge", Editor.CHOICE, choices=_refuges),
+    ),
+    Refuge: (
+        _NAME,
+        _PLACE,
+        FieldSpec(
+            "stays_dry",
+            "Stays dry",
+            Editor.YES_NO,
+            "above the highest astronomical tide and surge",
+        ),
+        FieldSpec("confirmed", "Confirmed on", Editor.DAY, "by someone standing there"),
+        _NOTES,
+    ),
+    Hazard: (
+        _NAME,
+        FieldSpec("kind", "Kind", Editor.CHOICE, choices=_members(HazardKind)),
+        _DRAWN,
+        FieldSpec("is_fenced", "Fenced", Editor.YES_NO, "edges"),
+        FieldSpec("is_soft", "Soft or undercut", Editor.YES_NO, "edges"),
+        FieldSpec("height_m", "Height of the drop", Editor.LENGTH),
+        FieldSpec("applies", "When it applies", Editor.TEXT, "empty: always"),
+        FieldSpec("last_confirmed", "Last confirmed", Editor.DAY),
+        _NOTES,
+    ),
+    AccessNote: (
+        FieldSpec("day", "Dated", Editor.DAY, must=True),
+        FieldSpec("kind", "About", Editor.CHOICE, choices=_members(NoteKind)),
+        FieldSpec("text", "Text", Editor.LONG_TEXT, must=True),
+        FieldSpec("review_after", "Look at it again after", Editor.DAY),
+    ),
+}
+
+_KIND_WORDS: Mapping[type, str] = {
+    Location: "location",
+    VantagePoint: "vantage point",
+    Subject: "subject",
+    AccessRoute: "access route",
+    Leg: "leg",
+    Refuge: "refuge",
+    Hazard: "hazard",
+    AccessNote: "access note",
+    TideTable: "tide table",
+    Forecast: "forecast",
+    Trip: "trip",
+}
+
+
+def kind_word(kind: type) -> str:
+    """What a kind of record is called."""
+    return _KIND_WORDS[kind]
+
+
+def title_of(record: Any) -> str:
+    """What a record is called in a heading."""
+    match record:
+        case AccessNote(kind=kind, day=day):
+            return f"Note on {kind}, {day.day} {day:%B %Y}"
+        case TideTable(port=port):
+            return f"Tide table of {port}"
+        case Forecast(source=source):
+            return f"Forecast from {source}"
+    name: str = record.name
+    return name
+
+
+def line_words(line: Line, settings: Settings) -> str:
+    """A drawn line in words, as in ``5 points, 420 m``."""
+    points = count_text(len(line), "point")
+    if len(line) < 2:
+        return points
+    return f"{points}, {distance_text(line_length_m(line), settings)}"
+
+
+def step_words(spec: FieldSpec) -> str:
+    """What the Edit menu calls a finished edit of one field."""
+    return f"change “{spec.label.removeprefix('… ')}”"

@@ -1,0 +1,166 @@
+"""Tests for the form of one record."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from fieldtrip.desktop.fields import LongTextField, NumberField, TextField
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.record_form import PositionField, RecordForm
+from fieldtrip.geo import Position
+from fieldtrip.places.records import Location, VantagePoint
+from fieldtrip.settings import LengthUnit, Settings
+from fieldtrip.store.store import Store
+
+HERE = Position(49.6, -8.4)
+BAY = Location(name="Bay", position=HERE, zone="Europe/Dublin")
+LEDGE = VantagePoint(location_id=BAY.id, name="Ledge", position=HERE, ground_m=30.48)
+HOSTILE = "<img src=x onerror=alert(1)> ${1+1} </script>"
+
+
+@pytest.fixture
+def library(store: Store, qtbot: QtBot) -> Library:
+    library = Library(store)
+    library.add("add", BAY, LEDGE)
+    return library
+
+
+@pytest.fixture
+def preferences() -> Preferences:
+    return Preferences(Settings())
+
+
+@pytest.fixture
+def form(library: Library, preferences: Preferences, qtbot: QtBot) -> RecordForm:
+    form = RecordForm(VantagePoint, library, preferences)
+    qtbot.addWidget(form)
+    show(form, library)
+    form.show()
+    return form
+
+
+def show(form: RecordForm, library: Library) -> None:
+    dossier = library.dossier(BAY.id)
+    assert dossier is not None
+    form.show_record(dossier.vantage_points[0], dossier)
+
+
+def stored(library: Library) -> VantagePoint:
+    record = library.get(VantagePoint, LEDGE.id)
+    assert record is not None
+    return record
+
+
+def text(form: RecordForm, name: str) -> TextField:
+    field = form.fields[name]
+    assert isinstance(field, TextField)
+    return field
+
+
+def type_over(qtbot: QtBot, field: TextField, words: str) -> None:
+    field.line.selectAll()
+    QTest.keyClicks(field.line, words)
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+
+
+def test_a_finished_edit_is_one_step(
+    form: RecordForm, library: Library, qtbot: QtBot
+) -> None:
+    type_over(qtbot, text(form, "name"), HOSTILE)
+
+    assert stored(library) == replace(LEDGE, name=HOSTILE)
+    assert library.undo_stack.undoText() == "change “Name”"
+    library.undo_stack.undo()
+    assert stored(library) == LEDGE
+
+
+def test_an_empty_name_is_refused_under_the_field(
+    form: RecordForm, library: Library, qtbot: QtBot
+) -> None:
+    type_over(qtbot, text(form, "name"), " ")
+
+    assert text(form, "name").fault.text() == "A vantage point needs a name."
+    assert stored(library) == LEDGE
+
+
+def test_coordinates_are_echoed_before_they_are_stored(
+    form: RecordForm, library: Library, qtbot: QtBot
+) -> None:
+    field = form.fields["position"]
+    assert isinstance(field, PositionField)
+    echoes: list[object] = []
+    form.echoed.connect(echoes.append)
+
+    field.line.selectAll()
+    QTest.keyClicks(field.line, "N49 36.205 W008 24.067")
+    assert "read as 49° 36.205′ N, 8° 24.067′ W" in field.note.text()
+    assert stored(library) == LEDGE
+    assert isinstance(echoes[-1], Position)
+
+    QTest.keyClick(field.line, Qt.Key.Key_Return)
+    assert stored(library).position.lat_deg == pytest.approx(49.0 + 36.205 / 60.0)
+    assert echoes[-1] is None
+
+
+def test_latitude_91_is_refused_and_stays_typed(
+    form: RecordForm, library: Library, qtbot: QtBot
+) -> None:
+    type_over(qtbot, text(form, "position"), "91 -8.4")
+
+    assert text(form, "position").fault.text()
+    assert text(form, "position").line.text() == "91 -8.4"
+    assert stored(library) == LEDGE
+
+
+def test_lengths_are_typed_in_the_users_unit(
+    form: RecordForm, library: Library, preferences: Preferences, qtbot: QtBot
+) -> None:
+    preferences.settings = replace(preferences.settings, length_unit=LengthUnit.FOOT)
+    field = form.fields["ground_m"]
+    assert isinstance(field, NumberField)
+    assert field.line.text() == "100"  # 30.48 m is exactly 100 ft
+
+    type_over(qtbot, field, "200")
+    assert stored(library).ground_m == pytest.approx(60.96)
+
+
+def test_a_megabyte_of_notes_is_kept(
+    form: RecordForm, library: Library, qtbot: QtBot
+) -> None:
+    notes = form.fields["notes"]
+    assert isinstance(notes, LongTextField)
+
+    notes.box.setPlainText("shingle " * 131_072)
+    notes.finish()
+
+    assert len(stored(library).notes) == 1_048_576
+
+
+def test_what_is_being_typed_outlives_the_program(
+    form: RecordForm,
+    library: Library,
+    preferences: Preferences,
+    qtbot: QtBot,
+) -> None:
+    notes = form.fields["notes"]
+    assert isinstance(notes, LongTextField)
+    QTest.keyClicks(notes.box, "cracks behind the edge")
+    qtbot.waitUntil(lambda: bool(library.store.drafts()))
+
+    again = RecordForm(VantagePoint, library, preferences)  # as after a crash
+    qtbot.addWidget(again)
+    show(again, library)
+
+    restored = again.fields["notes"]
+    assert isinstance(restored, LongTextField)
+    assert restored.box.toPlainText() == "cracks behind the edge"
+    assert "Not stored yet" in restored.note.text()
+    restored.finish()
+    assert stored(library).notes == "cracks behind the edge"
+    assert library.store.drafts() == {}
