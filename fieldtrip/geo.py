@@ -1,4 +1,4 @@
-"""Points on the Earth, the distances between them and the bearings from one to another."""
+"""Points on the Earth, the distances between them, and bearings."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ def distance_to_line_m(point: Position, line: Line) -> float:
 
 
 def contains(area: Line, point: Position) -> bool:
-    """Whether a point lies inside a closed area (even-odd rule); its ring may be open."""
+    """Whether a point lies in an area (even-odd rule), whose ring may be open."""
     flat = [_offset_m(point, p) for p in area]
     inside = False
     for (x1, y1), (x2, y2) in pairwise([*flat, *flat[:1]]):

@@ -29,7 +29,7 @@ def height_text(height_m: float, settings: Settings, decimals: int = 1) -> str:
 
 
 def distance_text(distance_m: float, settings: Settings) -> str:
-    """A distance on the ground, to two or three figures, as in ``310 m`` or ``2.4 km``."""
+    """A distance on the ground, to two or three figures: ``310 m``, ``2.4 km``."""
     match settings.length_unit:
         case LengthUnit.METRE:
             if distance_m < 995.0:
