@@ -1,0 +1,210 @@
+"""What the day strip says: light, tide, wind and plan of one day, hours downwards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from fieldtrip.desktop.content.day_clock import (
+    HourMark,
+    clock_line,
+    day_heading,
+    hour_marks,
+)
+from fieldtrip.desktop.content.sky_site import Seen, seen_from
+from fieldtrip.desktop.content.strip_light import LightColumn, light_column
+from fieldtrip.desktop.content.strip_plan import PlanColumn, plan_column
+from fieldtrip.desktop.content.strip_tide import TideColumn, tide_column
+from fieldtrip.desktop.content.strip_wind import WindColumn, wind_column
+from fieldtrip.desktop.content.tide_day import (
+    leg_tide,
+    legs_in_question,
+    lowest_pressure_hpa,
+    table_of_day,
+)
+from fieldtrip.errors import UserError
+from fieldtrip.safety.limits import Limits
+from fieldtrip.safety.turn_back import turn_back
+from fieldtrip.settings import Settings
+from fieldtrip.sky.events import DayEvents, day_events
+from fieldtrip.sky.light import LightBand, light_bands
+from fieldtrip.sky.moon import MoonPhase, moon_phase
+from fieldtrip.times import Span, local_day
+from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.records import Trip
+from fieldtrip.wording import clock_text, height_text, short_date_text
+
+NO_LOCATION = "Choose a location on the left to see its day."
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What of the selection the strip depends on; not the minute."""
+
+    day: date
+    vantage_point_id: UUID | None = None
+    trip_id: UUID | None = None
+    leg_id: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DaySky:
+    """The sky of a day, computed."""
+
+    bands: tuple[LightBand, ...]
+    events: DayEvents
+    moon: MoonPhase  # at the middle of the day
+
+
+@dataclass(frozen=True, slots=True)
+class StripContent:
+    """Everything the strip shows but the cursor."""
+
+    heading: str
+    clock: str
+    span: Span
+    hours: tuple[HourMark, ...]
+    light: LightColumn
+    tide: TideColumn
+    wind: WindColumn
+    plan: PlanColumn
+    zone: str
+    message: str = ""  # in place of the columns
+
+    @property
+    def foot(self) -> tuple[str, ...]:
+        """The lines below the columns."""
+        return (*self.light.foot, *self.tide.foot, *self.wind.foot)
+
+
+def strip_content(
+    dossier: Dossier | None,
+    choice: Choice,
+    settings: Settings,
+    now: datetime,
+) -> StripContent:
+    """Compute and word the whole strip of a day, as far as it is known at `now`.
+
+    What fails for a reason the user can mend stands in its own column; the
+    others are drawn all the same.
+    """
+    if dossier is None:
+        return empty_strip(choice.day, NO_LOCATION)
+    zone = dossier.location.zone
+    span = local_day(choice.day, zone)
+    if span.stop <= span.start:
+        day = short_date_text(choice.day)
+        return empty_strip(choice.day, f"{day} does not exist in {zone}.")
+    seen = seen_from(dossier, choice.vantage_point_id, settings)
+    clock = clock_line(choice.day, zone)
+    try:
+        sky = day_sky(seen, choice.day, zone)
+    except UserError as error:
+        light = LightColumn(message=str(error))
+    else:
+        light = light_column(sky.bands, sky.events, zone, settings, seen.text)
+        clock = f"{clock} · {moon_words(sky.moon)}"
+    trip = by_id(dossier.trips, choice.trip_id)
+    return StripContent(
+        heading=day_heading(choice.day),
+        clock=clock,
+        span=span,
+        hours=hour_marks(choice.day, zone, settings),
+        light=light,
+        tide=_tide(dossier, choice, trip, span, settings),
+        wind=wind_column(dossier.forecasts, span, zone, settings, Limits()),
+        plan=plan_column(
+            dossier, trip, choice.day, settings, turn_backs(dossier, trip, now)
+        ),
+        zone=zone,
+    )
+
+
+def empty_strip(day: date, message: str) -> StripContent:
+    """A strip that says what to do next."""
+    return StripContent(
+        heading=day_heading(day),
+        clock="",
+        span=local_day(day, "UTC"),
+        hours=(),
+        light=LightColumn(),
+        tide=TideColumn(),
+        wind=WindColumn(),
+        plan=PlanColumn(),
+        zone="UTC",
+        message=message,
+    )
+
+
+def day_sky(seen: Seen, day: date, zone: str) -> DaySky:
+    """Compute the sky of a day; raises `UserError` outside the table's years."""
+    events = day_events(seen.site, day, zone)
+    span = local_day(day, zone)
+    return DaySky(
+        light_bands(seen.site, span.start, span.stop),
+        events,
+        moon_phase(seen.site, span.start + span.length / 2),
+    )
+
+
+def turn_backs(
+    dossier: Dossier, trip: Trip | None, now: datetime
+) -> dict[UUID, datetime]:
+    """When each stop of a trip must be left, by the same rule as the checklist.
+
+    A stop of which that cannot be told is not among them.
+    """
+    if trip is None:
+        return {}
+    try:
+        facts = facts_of(dossier, trip, now)
+    except UserError:  # the checklist says why; the blocks are drawn all the same
+        return {}
+    found = {
+        finding.about_id: finding.instant("turn_back")
+        for finding in turn_back(facts, Limits())
+    }
+    return {stop: at for stop, at in found.items() if stop and at}
+
+
+def moon_words(moon: MoonPhase) -> str:
+    """How the Moon is lit, as in ``Moon 96 % lit, waxing``."""
+    way = "waxing" if moon.is_waxing else "waning"
+    return f"Moon {moon.illuminated_fraction * 100.0:.0f} % lit, {way}"
+
+
+def reading(content: StripContent, instant: datetime, settings: Settings) -> str:
+    """What the strip shows at one minute, in a line, for eye and screen reader."""
+    parts = [clock_text(instant, content.zone, settings)]
+    parts += [b.text for b in content.light.bands if _holds(b.span, instant)]
+    for part in content.tide.curve:
+        (first, _), (last, _) = part.points[0], part.points[-1]
+        if first <= instant < last:
+            at = (instant - first) / (last - first) * (len(part.points) - 1)
+            height_m = part.points[min(round(at), len(part.points) - 1)][1]
+            parts.append(f"tide {height_text(height_m, settings)}")
+    parts += [b.title for b in content.plan.blocks if _holds(b.span, instant)]
+    return " · ".join(parts)
+
+
+def _holds(span: Span, instant: datetime) -> bool:
+    return span.start <= instant < span.stop
+
+
+def _tide(
+    dossier: Dossier,
+    choice: Choice,
+    trip: Trip | None,
+    span: Span,
+    settings: Settings,
+) -> TideColumn:
+    tables, margins = dossier.tide_tables, Limits().margins
+    pressure_hpa = lowest_pressure_hpa(dossier.forecasts, span)
+    legs = [
+        leg_tide(leg, tables, span, margins, pressure_hpa)
+        for leg in legs_in_question(dossier, trip, choice.leg_id)
+    ]
+    table = table_of_day(tables, span)
+    return tide_column(table, legs, span, dossier.location.zone, settings)

@@ -1,0 +1,123 @@
+"""The strip's Light column: bands of light and the times written on their lines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from fieldtrip.desktop.content.sky_site import EVENT_WORDS
+from fieldtrip.settings import Settings
+from fieldtrip.sky.events import DayEvents, EventName
+from fieldtrip.sky.light import Light, LightBand
+from fieldtrip.times import Span
+from fieldtrip.wording import clock_text
+
+# Names of bands too narrow for the whole one.
+_SHORT = {
+    Light.NAUTICAL: "nautical",
+    Light.ASTRONOMICAL: "astronomical",
+    Light.BLUE_HOUR: "blue",
+    Light.GOLDEN_HOUR: "golden",
+}
+_DARKEST_LAST = tuple(reversed(Light))
+# What is written first where there is not room for all.
+_IMPORTANCE = (
+    (EventName.SUNRISE, EventName.SUNSET),
+    (EventName.MOONRISE, EventName.MOONSET),
+    (EventName.CIVIL_DAWN, EventName.CIVIL_DUSK),
+    (EventName.SOLAR_NOON,),
+    (EventName.GOLDEN_HOUR_START, EventName.GOLDEN_HOUR_END),
+    (EventName.NAUTICAL_DAWN, EventName.NAUTICAL_DUSK),
+    (EventName.ASTRONOMICAL_DAWN, EventName.ASTRONOMICAL_DUSK),
+)
+_MOON = (EventName.MOONRISE, EventName.MOONSET)
+_SUN = (EventName.SUNRISE, EventName.SUNSET)
+
+
+@dataclass(frozen=True, slots=True)
+class LightSpan:
+    """One kind of light, with its name in long and in short."""
+
+    span: Span
+    text: str
+    short: str
+    depth: int  # 0 day, 1 golden hour, to 5 night
+
+
+@dataclass(frozen=True, slots=True)
+class LightMark:
+    """A time on its line; `texts` from the longest to the shortest wording."""
+
+    instant: datetime
+    texts: tuple[str, ...]
+    importance: int  # 0 is written first
+    is_sun: bool  # rise or set: a strong line
+    is_moon: bool  # a dotted one
+
+
+@dataclass(frozen=True, slots=True)
+class LightColumn:
+    """Everything the Light column shows."""
+
+    bands: tuple[LightSpan, ...] = ()
+    marks: tuple[LightMark, ...] = ()  # the most important first
+    message: str = ""
+    foot: tuple[str, ...] = ()
+
+
+def light_column(
+    bands: Sequence[LightBand],
+    events: DayEvents,
+    zone: str,
+    settings: Settings,
+    seen: str,
+) -> LightColumn:
+    """Put a day's light into words; `seen` says from where."""
+    spans = tuple(
+        LightSpan(
+            Span(band.start, band.stop),
+            str(band.light),
+            _SHORT.get(band.light, str(band.light)),
+            _DARKEST_LAST.index(band.light),
+        )
+        for band in bands
+    )
+    marks: list[LightMark] = []
+    for importance, names in enumerate(_IMPORTANCE):
+        for event in events.events:
+            if event.name in names:
+                clock = clock_text(event.instant, zone, settings)
+                words = EVENT_WORDS[event.name]
+                marks.append(
+                    LightMark(
+                        event.instant,
+                        _texts(event.name, clock, words),
+                        importance,
+                        event.name in _SUN,
+                        event.name in _MOON,
+                    )
+                )
+    return LightColumn(spans, tuple(marks), foot=_foot(events, seen))
+
+
+def _texts(name: EventName, clock: str, words: str) -> tuple[str, ...]:
+    if name in (EventName.GOLDEN_HOUR_START, EventName.GOLDEN_HOUR_END):
+        return (clock,)  # the band beside it carries the name
+    if name in _MOON or name in _SUN:
+        return (f"{clock} {words}", f"{clock}\n{words}")
+    return (f"{clock} {words}", clock)
+
+
+def _foot(events: DayEvents, seen: str) -> tuple[str, ...]:
+    lines = [seen]
+    if events.sun_always == "up":
+        lines.append("The Sun does not set on this day.")
+    elif events.sun_always == "down":
+        lines.append("The Sun does not rise on this day.")
+    lines += [
+        f"No {EVENT_WORDS[name]} on this day."
+        for name in _MOON
+        if name in events.missing
+    ]
+    return tuple(lines)
