@@ -146,6 +146,62 @@ class RecordEditor(QObject):
             self._bound[attribute].field.show_fault(str(error))
 
 
+class TextDraft(QObject):
+    """Keeps what is typed into one field that no record has yet."""
+
+    def __init__(
+        self,
+        library: Library,
+        field: Field,
+        owner_id: UUID,
+        name: str,
+        delay_ms: int = DRAFT_DELAY_MS,
+    ) -> None:
+        super().__init__(field)
+        self._library = library
+        self._field = field
+        self._key = (owner_id, name)
+        self._unsaved: str | None = None
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(delay_ms)
+        self._timer.timeout.connect(self.keep)
+        field.typed.connect(self._note)
+        field.dropped.connect(self.drop)
+
+    def offer(self) -> bool:
+        """Put what was typed before into the field; False where nothing was."""
+        text = self._library.store.drafts().get(self._key)
+        if text is None:
+            return False
+        self._field.restore(text)
+        return True
+
+    def keep(self) -> None:
+        """Save what is being typed, now."""
+        self._timer.stop()
+        if self._unsaved is None:
+            return
+        text, self._unsaved = self._unsaved, None
+        try:
+            self._library.store.keep_draft(*self._key, text)
+        except UserError as error:
+            self._field.show_fault(str(error))
+
+    def drop(self) -> None:
+        """Forget it, since it is stored or given up."""
+        self._timer.stop()
+        self._unsaved = None
+        try:
+            self._library.store.drop_draft(*self._key)
+        except UserError as error:  # a library that is open for reading only
+            self._field.show_fault(str(error))
+
+    def _note(self, text: str) -> None:
+        self._unsaved = text
+        self._timer.start()
+
+
 def labelled(name: str, field: Field) -> QWidget:
     """A field under its name, which leads to it with Alt and the marked letter."""
     holder = QWidget()

@@ -13,10 +13,11 @@ from datetime import date, datetime
 from typing import Any
 
 from PySide6.QtCore import QDate, QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QTextCursor, QWheelEvent
 from PySide6.QtWidgets import (
     QCalendarWidget,
     QComboBox,
+    QCompleter,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -30,12 +31,15 @@ from PySide6.QtWidgets import (
 from fieldtrip.desktop.content.typed import (
     date_shown,
     date_typed,
+    moment_shown,
+    moment_typed,
     number_shown,
     number_typed,
     time_shown,
     time_typed,
 )
 from fieldtrip.errors import UserError
+from fieldtrip.times import zone_of
 
 RESTORED = "Not stored yet: restored from before."
 
@@ -121,6 +125,10 @@ class Field(QWidget):
         self._say(self.note, "")
         self.edited.emit(value)
         return not self._is_typing
+
+    def read(self) -> Any:
+        """What the field says now, stored or not; `UserError` if it makes no sense."""
+        return self._read() if self._is_typing else self._value
 
     def give_up(self) -> None:
         """Show what is stored again, as Esc does."""
@@ -221,6 +229,15 @@ class LongTextField(Field):
         self.box.textChanged.connect(self._heed_box)
         self.box.left.connect(self.finish)
         self._place(self.box)
+
+    def give_up(self) -> None:
+        """Show what is stored again; Ctrl+Z brings back what was typed."""
+        cursor = QTextCursor(self.box.document())
+        cursor.select(QTextCursor.SelectionType.Document)
+        self._is_writing = True
+        cursor.insertText(self._shown(self._value))
+        self._is_writing = False
+        super().give_up()
 
     def _heed_box(self) -> None:
         if not self._is_writing:
@@ -326,6 +343,42 @@ class ChoiceField(Field):
         self.combo.setCurrentIndex(texts.index(text) if text in texts else -1)
 
 
+class ZoneField(Field):
+    """A time zone by its IANA name, typed or chosen; empty until then."""
+
+    def __init__(self, name: str, zones: Sequence[str]) -> None:
+        super().__init__(name)
+        self.combo = _Choice()
+        self.combo.setEditable(True)
+        self.combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.combo.addItems(list(zones))
+        self.combo.setCurrentIndex(-1)
+        completer = QCompleter(list(zones), self.combo)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        self.combo.setCompleter(completer)
+        completer.activated.connect(self._heed)
+        line = self.combo.lineEdit()
+        if line is not None:
+            line.setPlaceholderText("choose")
+            line.textEdited.connect(self._heed)
+            line.editingFinished.connect(self.finish)
+        self.combo.textActivated.connect(self._choose)
+        self._place(self.combo)
+
+    def _choose(self, text: str) -> None:
+        self._heed(text)
+        self.finish()
+
+    def _read(self) -> Any:
+        name = self.combo.currentText().strip()
+        return zone_of(name).key if name else ""
+
+    def _write(self, text: str) -> None:
+        self.combo.setCurrentIndex(self.combo.findText(text) if text else -1)
+        self.combo.setEditText(text)
+
+
 class YesNoField(ChoiceField):
     """Yes, no, or not known: True, False or None."""
 
@@ -408,6 +461,21 @@ class TimeField(TextField):
         if instant is None and not self._allow_empty:
             raise UserError(f"{self.accessibleName()} needs a time, as in 16:30.")
         return instant
+
+
+class MomentField(TextField):
+    """A day and a clock time at a place; the value is an instant in UTC or None."""
+
+    def __init__(self, name: str, zone: str) -> None:
+        super().__init__(name, "not said")
+        self._zone = zone
+        self.setToolTip("As in 14 Nov 2026 06:00.")
+
+    def _shown(self, value: Any) -> str:
+        return moment_shown(value, self._zone)
+
+    def _read(self) -> Any:
+        return moment_typed(self.line.text(), self._zone)
 
 
 class _LongText(QPlainTextEdit):

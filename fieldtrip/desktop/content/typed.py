@@ -19,6 +19,7 @@ _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)")
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}[.,]\d{3}")
 _DAY_FIRST = re.compile(r"(?:[a-z]{3,9},?\s+)?(\d{1,2})\.?\s+([a-z]+)\.?,?\s+(\d{4})")
 _YEAR_FIRST = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
+_DAY_AND_CLOCK = re.compile(r"(.*\S)[ T]+(\d{1,2}:\d{2}.*)")
 _CLOCK = re.compile(
     r"(\d{1,2}):(\d{2})\s*(am|pm)?\s*(second)?\s*([+-]\s*\d)?\s*(second)?"
 )
@@ -131,6 +132,30 @@ def time_shown(instant: datetime | None, day: date, zone: str) -> str:
         text += " second"
     shift = (local.date() - day).days
     return f"{text} {shift:+d}".replace("-", _MINUS) if shift else text
+
+
+def moment_typed(text: str, zone: str) -> datetime | None:
+    """A day and a clock time, as in ``14 Nov 2026 06:00``; None where empty.
+
+    Raises `UserError` for anything else.
+    """
+    if not text.strip():
+        return None
+    match = _DAY_AND_CLOCK.fullmatch(text.strip())
+    day = date_typed(match[1]) if match else None
+    if match is None or day is None:
+        raise UserError(
+            f"“{text.strip()}” is no day and time. Write it as 14 Nov 2026 06:00."
+        )
+    return time_typed(match[2], day, zone)
+
+
+def moment_shown(instant: datetime | None, zone: str) -> str:
+    """An instant as `moment_typed` reads it."""
+    if instant is None:
+        return ""
+    day = nearest_minute(instant).astimezone(zone_of(zone)).date()
+    return f"{date_shown(day)} {time_shown(instant, day, zone)}"
 
 
 def moved_to_day(instant: datetime, before: date, after: date, zone: str) -> datetime:
