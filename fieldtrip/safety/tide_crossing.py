@@ -181,8 +181,9 @@ def _numbers(crossing: Crossing, limits: Limits) -> tuple[Number, ...]:
         numbers += [
             Number("opens", nearest.start, "UTC"),
             Number("shuts", nearest.stop, "UTC"),
-            Number("latest_start", latest, "UTC"),
         ]
+        if latest >= nearest.start:
+            numbers.append(Number("latest_start", latest, "UTC"))
     return tuple(numbers)
 
 

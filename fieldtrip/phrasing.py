@@ -1,0 +1,412 @@
+"""Findings in plain words, in the user's units and the place's time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from string import Formatter
+
+from fieldtrip.safety.checklist import Caution, Checklist
+from fieldtrip.safety.finding import (
+    Finding,
+    Note,
+    Number,
+    Reason,
+    Remedy,
+    Rule,
+    Severity,
+)
+from fieldtrip.settings import Settings
+from fieldtrip.wording import (
+    altitude_text,
+    count_text,
+    distance_text,
+    duration_text,
+    height_text,
+    number_text,
+    speed_text,
+    when_text,
+)
+
+_CAUTIONS = {
+    Caution.PLANNING_AID: "A planning aid: it knows only what was typed into it.",
+    Caution.NO_WEATHER_IN_TIDES: (
+        "Tide predictions leave out weather and the state of the sea."
+    ),
+    Caution.OBEY: "Obey closures, signs, coastguard and rangers.",
+    Caution.LOCAL_FIRST: "Local rules and qualified guides come first.",
+    Caution.NOT_FOR_NAVIGATION: "Not for navigation.",
+}
+CAUTIONS: tuple[str, ...] = tuple(_CAUTIONS[caution] for caution in Caution)
+
+_TITLES = {
+    Rule.TIDE_CROSSING: "Tide crossing",
+    Rule.TIDE_WAY_BACK: "Way back over the crossing",
+    Rule.TIDE_REFUGE: "Refuge beyond the crossing",
+    Rule.TURN_BACK: "Turn-back time",
+    Rule.CLIFF_EDGE: "Cliff edge and gusts",
+    Rule.EDGE_LOOKED_FOR: "Edges looked for",
+    Rule.DAYLIGHT: "Daylight on the way",
+    Rule.TWO_LIGHTS: "Lights carried",
+    Rule.SOMEONE_TOLD: "Someone told",
+    Rule.FORECAST_AGE: "Age of the forecast",
+}
+_SEVERITIES = {
+    Severity.STOP: "Stop",
+    Severity.UNKNOWN: "Unknown",
+    Severity.CAUTION: "Caution",
+    Severity.CLEAR: "Clear",
+    Severity.DOES_NOT_APPLY: "Does not apply",
+}
+
+_WINDOW = "With all margins it is open from {opens} to {shuts}."
+_STEP_ON = "Step on to it by {latest_start} at the latest."
+_MARGINS = (
+    "It shuts above {shut_above}; {prediction_margin} for the prediction and "
+    "{weather_margin} for the weather are kept clear."
+)
+_LEAVE = "Leave by {turn_back} at the latest; the plan leaves at {leave}."
+_EDGE = "The edge is {distance} away."
+_EDGE_ERROR = "The position may be {position_error} out."
+_GUST = "Gusts up to {gust}."
+_SUN = "The Sun gets down to {lowest_sun}."
+_SUNSET = "Sunset is at {sunset_at}, civil dusk at {dusk_at}."
+_ISSUED = "It was issued at {issued}, {age} before."
+
+# A sentence that names a number which a finding has not is left out.
+_FOUND: dict[Reason, tuple[str, ...]] = {
+    Reason.CONFIRMED: ("Confirmed by {ticked_by} at {ticked}.",),
+    Reason.RECORD_GONE: ("The plan points at a record that is no longer there.",),
+    Reason.NO_WALKS: ("No walk is planned, so the way there is not checked.",),
+    Reason.NO_FORECAST: ("There is no forecast.", _EDGE),
+    Reason.NOT_CONCERNED: ("Nothing in this plan concerns it.",),
+    Reason.OPEN: (
+        "Open with all margins from {opens} to {shuts}.",
+        "The tide reaches {highest} while you cross.",
+        _MARGINS,
+        _STEP_ON,
+    ),
+    Reason.ODD_TIDE: (
+        "The tide rises or falls there for less than 5 or more than 7 hours, so its "
+        "times are rough.",
+        _WINDOW,
+        _STEP_ON,
+        _LEAVE,
+    ),
+    Reason.SHUT: (
+        "The sea shuts it: the tide reaches {highest} while you cross, and it shuts "
+        "above {shut_above}.",
+        _WINDOW,
+    ),
+    Reason.NO_MARGIN: (
+        "It would only just do: the tide reaches {highest} while you cross.",
+        _MARGINS,
+        _WINDOW,
+    ),
+    Reason.NO_RESERVE: (
+        "You would be off it less than {reserve} before it shuts.",
+        _WINDOW,
+        "Crossing takes {crossing_time}.",
+        _STEP_ON,
+    ),
+    Reason.TIDAL_NOT_SAID: ("Nobody has said whether the sea can shut this leg.",),
+    Reason.LEVEL_NOT_KNOWN: ("The water level that shuts it is not known.",),
+    Reason.DATUM_NOT_SAID: (
+        "Its closing level does not say from which datum it counts.",
+    ),
+    Reason.DATUM_DIFFERS: (
+        "Its closing level and the tide table count from different datums.",
+    ),
+    Reason.NO_TABLE: ("There is no tide table.",),
+    Reason.OUTSIDE_TABLE: ("The tide table does not reach over this walk.",),
+    Reason.EXPOSURE_NOT_SAID: (
+        "Nobody has said how far the weather can lift the sea at this port.",
+        "The tide reaches {highest} while you cross.",
+        _MARGINS,
+    ),
+    Reason.PORT_DISTORTED: (
+        "The port is shallow or lies in an estuary: its tide between high and low "
+        "water cannot be told from the table.",
+    ),
+    Reason.PORT_NOT_SAID: (
+        "Nobody has said whether the port is shallow or lies in an estuary, where "
+        "the tide between high and low water cannot be told from the table.",
+    ),
+    Reason.BACK_PLANNED: ("It is walked back; the last walk starts at {last_walk}.",),
+    Reason.NO_WAY_BACK: (
+        "You end up beyond the crossing, and no walk back over it is planned.",
+    ),
+    Reason.REFUGE_DRY: ("There is a refuge that stays dry: {basis}.",),
+    Reason.REFUGE_STALE: (
+        "The refuge was last confirmed more than {confirmed_within} before the "
+        "trip: {basis}.",
+    ),
+    Reason.NO_REFUGE: ("The crossing names no refuge.",),
+    Reason.REFUGE_NOT_SAID: ("Nobody has said whether {basis} stays dry.",),
+    Reason.REFUGE_FLOODS: ("The refuge that is named does not stay dry: {basis}.",),
+    Reason.REFUGE_NOT_CONFIRMED: ("Nobody has confirmed the refuge {basis}.",),
+    Reason.IN_TIME: (_LEAVE,),
+    Reason.TOO_LATE: ("The plan is too late to get back in time.", _LEAVE),
+    Reason.BACK_SHUT: ("The way back is not open with all margins by then.",),
+    Reason.NO_STOPS: ("No stop is planned, so there is no time to leave it by.",),
+    Reason.NO_WALK_AFTER: ("No walk back is planned from here.",),
+    Reason.NO_LATEST_RETURN: (
+        "The trip has no latest return.",
+        "The sea alone asks you to leave by {turn_back}.",
+    ),
+    Reason.BACK_NOT_KNOWN: (
+        "A leg on the way back is not known well enough to say when it shuts.",
+        "On what is known, leave by {turn_back}.",
+    ),
+    Reason.EDGE_CLEAR: (_EDGE, _EDGE_ERROR, _GUST),
+    Reason.EDGE_NEAR: (
+        _EDGE,
+        _EDGE_ERROR,
+        "Keep {edge} back at least.",
+        _GUST,
+    ),
+    Reason.EDGE_SOFT: (
+        _EDGE,
+        _EDGE_ERROR,
+        "On soft rock and after heavy rain keep {soft_edge} back at least.",
+        "Rain in the 24 hours before: {rain_before}.",
+    ),
+    Reason.GUST_CAUTION: (_GUST, "From {gust_caution} they upset balance.", _EDGE),
+    Reason.GUST_STOP: (_GUST, "From {gust_stop} nobody belongs near an edge.", _EDGE),
+    Reason.GUST_NOT_KNOWN: (
+        "The forecast does not give the gusts for all of that time.",
+        _EDGE,
+    ),
+    Reason.RAIN_NOT_KNOWN: (
+        "The forecast does not say how much rain there is, which loosens edges.",
+        _EDGE,
+    ),
+    Reason.SOFT_NOT_SAID: ("Nobody has said whether the edge is soft.", _EDGE),
+    Reason.POSITION_ERROR_NOT_SAID: (
+        "Nobody has said how exact the vantage point's position is.",
+        _EDGE,
+    ),
+    Reason.EDGE_FENCED: ("The edge is fenced.", _EDGE),
+    Reason.EDGE_RECORDED: ("A cliff edge within {edge_zone} is on the map.",),
+    Reason.NO_EDGE_RECORDED: (
+        "No cliff edge within {edge_zone} is on the map, which does not mean that "
+        "there is none.",
+    ),
+    Reason.BY_DAY: ("Walked by daylight.", _SUNSET),
+    Reason.DARK_BUT_EASY: (
+        "Walked after sunset, on a leg that is not exposed and known by daylight.",
+        _SUNSET,
+    ),
+    Reason.AFTER_SUNSET: ("Walked after sunset, before civil dusk.", _SUN, _SUNSET),
+    Reason.AFTER_SUNSET_OVERCAST: (
+        "Walked after sunset under {cloud} of cloud, when dusk is as dark as night.",
+        _SUNSET,
+    ),
+    Reason.AFTER_SUNSET_NO_FORECAST: (
+        "Walked after sunset, and no forecast says how dark the cloud makes it.",
+        _SUNSET,
+    ),
+    Reason.IN_THE_DARK: ("Walked in the dark.", _SUN, _SUNSET),
+    Reason.NEVER_BY_DAY: (
+        "Walked in the dark, and not known to have been walked by daylight.",
+        _SUN,
+        _SUNSET,
+    ),
+    Reason.EXPOSED_NOT_SAID: (
+        "Walked after sunset, and nobody has said whether the leg is exposed or for "
+        "daylight only.",
+        _SUNSET,
+    ),
+    Reason.LIGHTS_ENOUGH: ("{lights} carried; {lights_needed} needed after sunset.",),
+    Reason.LIGHTS_TOO_FEW: (
+        "Only {lights} carried; {lights_needed} needed after sunset.",
+    ),
+    Reason.LIGHTS_NOT_SAID: (
+        "Nobody has said how many lights are carried; {lights_needed} needed after "
+        "sunset.",
+    ),
+    Reason.LIGHTS_NOT_NEEDED: ("No walk is planned after sunset.",),
+    Reason.TOLD_INCOMPLETE: ("Not all is written down that a contact needs.",),
+    Reason.NOT_TICKED: ("Nobody has ticked that the contact was told: {basis}.",),
+    Reason.FRESH: (_ISSUED,),
+    Reason.OLD: (_ISSUED, "After {age_limit} it should be looked up again."),
+    Reason.FROM_THE_FUTURE: (
+        "The forecast is said to be issued at {issued}, which is later than now.",
+    ),
+    Reason.DOES_NOT_REACH: ("The forecast does not cover the whole trip.", _ISSUED),
+}
+_ADVICE = {
+    Remedy.NOTHING: "",
+    Remedy.CHANGE_TIMES: "Change the times, or do not go over it.",
+    Remedy.RECORD_LEG: "Fill in what is missing about the leg.",
+    Remedy.RECORD_PORT: "Fill in what is missing about the tide table's port.",
+    Remedy.TYPE_TIDES: (
+        "Type the authority's high and low waters for that time and datum."
+    ),
+    Remedy.NAME_REFUGE: (
+        "Name ground that stays above the highest tide and surge, or do not go."
+    ),
+    Remedy.VISIT_REFUGE: "Look at the refuge at high water and note the day.",
+    Remedy.PLAN_WAY_BACK: "Plan the walk back, or tick that you return another way.",
+    Remedy.PLAN_WALKS: "Plan every walk of the trip, there and back.",
+    Remedy.SAY_LATEST_RETURN: "Give the trip a latest return.",
+    Remedy.LEAVE_EARLIER: "Leave earlier, or drop the stop.",
+    Remedy.KEEP_AWAY: "Keep well back from the edge, or do not go.",
+    Remedy.LOOK_AT_EDGE: (
+        "Draw the edge, or tick that you looked on the spot and there is none."
+    ),
+    Remedy.RECORD_EDGE: "Fill in what is missing about the edge or the position.",
+    Remedy.TYPE_FORECAST: "Look up the forecast and type it in.",
+    Remedy.WALK_BY_DAY: "Walk it by daylight.",
+    Remedy.CARRY_LIGHTS: "Carry lights enough, with spare batteries.",
+    Remedy.FILL_IN: "Fill it in, tell the contact, and tick it.",
+    Remedy.TELL_SOMEONE: "Tell the contact where, when back and what then; tick it.",
+}
+_NOTES = {
+    Note.LARGEST_WEATHER: "The largest weather margin was taken.",
+    Note.PRESSURE_RAISED: "Low pressure, {pressure}, lifts the sea further.",
+    Note.CLIMB_NOT_KNOWN: "The climb is not known and counts as none.",
+    Note.RULE_IS_SLOWER: "The walking rule is slower than the plan and was used.",
+    Note.HEADLAND: "On a headland wind counts half as much again.",
+    Note.RAIN_BEFORE_NOT_KNOWN: "The rain before is not known, so the edge may be wet.",
+    Note.HEAVY_RAIN: "Heavy rain loosens edges.",
+    Note.SOFT_ROCK: "The rock is soft.",
+    Note.FENCE_NOT_SAID: "A fence is not known, so none is counted on.",
+    Note.ALONE: "You go alone.",
+    Note.NO_CONTACT: "No contact is named.",
+    Note.NO_LATEST_RETURN: "There is no latest return.",
+    Note.NO_ALARM_TIME: "There is no time at which to raise the alarm.",
+    Note.NO_EMERGENCY: "No emergency number and coverage is noted.",
+}
+_BASES = {
+    Rule.TIDE_CROSSING: "Tide table",
+    Rule.CLIFF_EDGE: "Forecast",
+    Rule.DAYLIGHT: "Forecast",
+    Rule.FORECAST_AGE: "Forecast",
+}
+_EARLY_SIDE = frozenset({"shuts", "latest_start", "turn_back"})
+_LATE_SIDE = frozenset({"opens"})
+_TIDAL_HEIGHTS = frozenset(
+    {"shut_above", "highest", "prediction_margin", "weather_margin"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FindingWords:
+    """Every text of one finding."""
+
+    title: str
+    severity_word: str
+    found: str
+    advice: str
+    source: str
+
+
+def finding_words(
+    finding: Finding, zone: str, settings: Settings, day: date
+) -> FindingWords:
+    """Put a finding into words; times at the place, dated where not on `day`.
+
+    An opening is rounded up to the minute, a closing or a latest time down.
+    """
+    words = _words(finding, zone, settings, day)
+    sentences = [*_FOUND[finding.reason], *(_NOTES[note] for note in finding.notes)]
+    if finding.override:
+        sentences.append("Gone against by {ticked_by}: “{override}”.")
+        if finding.severity is Severity.STOP:
+            sentences.append("It stays a stop.")
+    found = " ".join(s.format_map(words) for s in sentences if _is_known(s, words))
+    if finding.about:
+        title = f"{_TITLES[finding.rule]}: {finding.about}"
+    else:
+        title = _TITLES[finding.rule]
+    return FindingWords(
+        title=title,
+        severity_word=_SEVERITIES[finding.severity],
+        found=found,
+        advice=_ADVICE[finding.remedy],
+        source=_source(finding),
+    )
+
+
+def overall_words(checklist: Checklist) -> str:
+    """The one line above the list: its worst item."""
+    worst = checklist.overall
+    count = sum(finding.severity is worst for finding in checklist.findings)
+    match worst:
+        case Severity.STOP:
+            return f"Stop: {count_text(count, 'finding says', 'findings say')} no."
+        case Severity.UNKNOWN:
+            things = count_text(count, "thing is", "things are")
+            return f"Unknown: {things} not known, so nobody can say that it is safe."
+        case Severity.CAUTION:
+            return (
+                f"Caution: {count_text(count, 'finding asks', 'findings ask')} for it."
+            )
+        case _:
+            return "Clear: nothing that was checked speaks against it."
+
+
+def _source(finding: Finding) -> str:
+    """Where the threshold comes from, and the table or forecast it was held against."""
+    if not finding.basis or finding.rule not in _BASES:
+        return finding.source
+    return f"{finding.source}. {_BASES[finding.rule]}: {finding.basis}"
+
+
+def earlier_minute(instant: datetime) -> datetime:
+    """The whole minute at or before an instant: the safe side of a closing."""
+    return instant.replace(second=0, microsecond=0)
+
+
+def later_minute(instant: datetime) -> datetime:
+    """The whole minute at or after an instant: the safe side of an opening."""
+    down = earlier_minute(instant)
+    return down if down == instant else down + timedelta(minutes=1)
+
+
+def _words(
+    finding: Finding, zone: str, settings: Settings, day: date
+) -> dict[str, str]:
+    words = {n.name: _number_words(n, zone, settings, day) for n in finding.numbers}
+    for name in ("basis", "override", "ticked_by"):
+        if getattr(finding, name):
+            words[name] = getattr(finding, name)
+    if finding.ticked is not None:
+        words["ticked"] = when_text(finding.ticked, zone, settings, day)
+    return words
+
+
+def _number_words(number: Number, zone: str, settings: Settings, day: date) -> str:
+    value = number.value
+    if isinstance(value, datetime):
+        if number.name in _EARLY_SIDE:
+            value = earlier_minute(value)
+        elif number.name in _LATE_SIDE:
+            value = later_minute(value)
+        return when_text(value, zone, settings, day)
+    match number.unit:
+        case "m" if number.name in _TIDAL_HEIGHTS:
+            return height_text(value, settings, 2)
+        case "m":
+            return distance_text(value, settings)
+        case "m/s":
+            return speed_text(value, settings)
+        case "min":
+            return duration_text(timedelta(minutes=value))
+        case "h":
+            return duration_text(timedelta(hours=value))
+        case "°":
+            return altitude_text(value)
+        case "lights":
+            return count_text(round(value), "light")
+        case "months":
+            return count_text(round(value), "month")
+        case "%":
+            return f"{value:.0f} %"
+        case _:
+            return f"{number_text(value)} {number.unit}".strip()
+
+
+def _is_known(sentence: str, words: dict[str, str]) -> bool:
+    return all(name in words for _, name, _, _ in Formatter().parse(sentence) if name)
