@@ -34,6 +34,7 @@ from fieldtrip.store.store import Change, Record, Store
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.times import local_day
 from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.trips.walking import walking_time
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 ZONE = "Europe/Dublin"
@@ -191,7 +192,8 @@ class _Keel:
             line=_line((-1020, 648), (-800, 690), (-640, 682), (-500, 676),
                        (-420, 625), (-330, 560), (-255, 440)),
             is_fenced=False, height_m=70.0, last_confirmed=months_ago(18),
-            notes="Undercut in places; cracks behind the edge after the winter.",
+            is_soft=False,
+            notes="Firm rock. The turf runs to the very edge and hides it.",
         )  # fmt: skip
         self.hazards = (
             self.north_edge,
@@ -236,22 +238,16 @@ class _Keel:
 def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Record]:
     """Two stops; the second is left too late for the bar, as the checks will say."""
     over_bar = _down_to_five(low_water - 40 * _MINUTE)
-    reach_bar_end = over_bar + 15 * _MINUTE
     leave_bar_end = _down_to_five(low_water + 85 * _MINUTE)
-    leave_gully_head = over_bar - 65 * _MINUTE
+    way_over = [(keel.gully, True), (keel.moor, True), (keel.to_bar, False)]
+    leave_gully_head = _down_to_five(
+        over_bar - sum((_time(*step) for step in way_over), timedelta())
+    )
     reach_gully_head = leave_gully_head - 55 * _MINUTE
-    start = reach_gully_head - 60 * _MINUTE
-
-    def walk(leg: Leg, begin: datetime, minutes: int, *, back: bool = False) -> Walk:
-        return Walk(
-            trip_id=trip.id,
-            leg_id=leg.id,
-            start=begin,
-            finish=begin + minutes * _MINUTE,
-            is_reversed=back,
-        )
-
-    home = leave_bar_end + 15 * _MINUTE
+    way_up = [(keel.moor, False), (keel.gully, False)]
+    start = _down_to_five(
+        reach_gully_head - sum((_time(*step) for step in way_up), timedelta())
+    )
     return [
         Stop(
             trip_id=trip.id, number=1, vantage_point_id=keel.gully_head.id,
@@ -260,18 +256,39 @@ def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Reco
         ),
         Stop(
             trip_id=trip.id, number=2, vantage_point_id=keel.bar_end.id,
-            arrive=reach_bar_end, leave=leave_bar_end,
+            arrive=over_bar + _time(keel.bar, False), leave=leave_bar_end,
             subject_id=keel.tower.id, wanted="sunset, tower",
         ),
-        walk(keel.moor, start, 30),
-        walk(keel.gully, start + 30 * _MINUTE, 30),
-        walk(keel.gully, leave_gully_head, 22, back=True),
-        walk(keel.moor, leave_gully_head + 22 * _MINUTE, 22, back=True),
-        walk(keel.to_bar, leave_gully_head + 44 * _MINUTE, 21),
-        walk(keel.bar, over_bar, 15),
-        walk(keel.bar, leave_bar_end, 15, back=True),
-        walk(keel.to_bar, home, 21, back=True),
+        *_walks(trip, start, way_up),
+        *_walks(trip, leave_gully_head, way_over),
+        *_walks(trip, over_bar, [(keel.bar, False)]),
+        *_walks(trip, leave_bar_end, [(keel.bar, True), (keel.to_bar, True)]),
     ]  # fmt: skip
+
+
+def _walks(
+    trip: Trip, start: datetime, way: Iterable[tuple[Leg, bool]]
+) -> Iterable[Walk]:
+    """Legs walked one after another, each in the direction given (True: back)."""
+    for leg, is_reversed in way:
+        finish = start + _time(leg, is_reversed)
+        yield Walk(
+            trip_id=trip.id,
+            leg_id=leg.id,
+            start=start,
+            finish=finish,
+            is_reversed=is_reversed,
+        )
+        start = finish
+
+
+def _time(leg: Leg, is_reversed: bool) -> timedelta:
+    """The walking rule's time for a leg, up to a whole minute."""
+    up, down = leg.ascent_m, leg.descent_m
+    if is_reversed:
+        up, down = down, up
+    time = walking_time(leg.length_m, up, down, leg.ground, 1.0)
+    return -(-time // _MINUTE) * _MINUTE
 
 
 def _dawn_plan(trip: Trip, keel: _Keel) -> Iterable[Record]:
@@ -336,17 +353,17 @@ def _forecast(keel: Location, day: date, today: date) -> Forecast:
     """Typed this morning for the day of the trip: a breeze that goes down at dusk."""
     span = local_day(day, ZONE)
     hours = []
-    for i in range(8, 23):
-        wind = 6.5 + 3.2 * math.exp(-(((i - 15.0) / 3.0) ** 2))
+    for i in range(-16, 23):  # with the day before, whose rain counts at an edge
+        wind = 5.4 + 1.7 * math.exp(-(((i % 24 - 15.0) / 3.0) ** 2))
         hours.append(
             ForecastHour(
                 instant=span.start + i * _HOUR,
                 wind_m_s=round(wind, 1),
                 gust_m_s=round(wind * 1.42, 1),
-                wind_from_deg=float(245 + 2 * (i - 8)),
-                cloud_percent=float(35 + 2 * (i - 8)),
+                wind_from_deg=float(245 + (i - 8)),
+                cloud_percent=float(35 + (i - 8)),
                 rain_mm=0.0,
-                temperature_c=round(12.5 - abs(i - 14) * 0.35, 1),
+                temperature_c=round(12.5 - abs(i % 24 - 14) * 0.35, 1),
                 pressure_hpa=1014.0 - 0.3 * (i - 8),
                 thunder_percent=0.0,
             )
