@@ -15,6 +15,7 @@ from fieldtrip.arrays import Array
 Function = Callable[[Array], Array]
 _ENOUGH_S = 1e-4
 _MOST_ROUNDS = 60
+_NEXT_TO_ZERO = 1e-300
 
 
 def zero_crossings(
@@ -25,6 +26,12 @@ def zero_crossings(
     `values` are the function's on the even grid `times_s`.  A pair of roots
     between two samples is found too, where the curve grazes zero.
     """
+    # A sample at zero itself counts with the one before it, lest a bracket holds the
+    # two roots of a hump and the nearer one hides the other.
+    is_zero = values[1:] == 0.0
+    if is_zero.any():
+        values = values.copy()
+        values[1:][is_zero] = np.copysign(_NEXT_TO_ZERO, values[:-1][is_zero])
     is_negative = values < 0.0
     i = np.nonzero(is_negative[:-1] != is_negative[1:])[0]
     left, right = [times_s[i]], [times_s[i + 1]]
