@@ -354,7 +354,7 @@ def _forecast(keel: Location, day: date, today: date) -> Forecast:
     span = local_day(day, ZONE)
     hours = []
     for i in range(-16, 23):  # with the day before, whose rain counts at an edge
-        wind = 5.4 + 1.7 * math.exp(-(((i % 24 - 15.0) / 3.0) ** 2))
+        wind = 6.2 + 1.5 * math.exp(-(((i % 24 - 15.0) / 3.0) ** 2))
         hours.append(
             ForecastHour(
                 instant=span.start + i * _HOUR,
