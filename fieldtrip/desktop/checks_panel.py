@@ -1,0 +1,364 @@
+"""The page that says whether a trip is sound: worst item first, and it rules."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from itertools import pairwise
+from uuid import UUID
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fieldtrip.desktop.content.checks import (
+    NO_TRIP,
+    ChecksContent,
+    FindingRow,
+    RunRow,
+    checks_content,
+    tick_for,
+)
+from fieldtrip.desktop.finding_line import FindingLine
+from fieldtrip.desktop.jobs import Jobs
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.marks import Mark, wash
+from fieldtrip.desktop.panel import Panel
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.theme import LIGHT, Theme
+from fieldtrip.errors import UserError
+from fieldtrip.phrasing import CAUTIONS
+from fieldtrip.safety.finding import Severity
+from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.records import Trip
+
+_JOB = "checks"
+_MINUTE_MS = 60_000
+_CHECKING = "Being checked…"
+
+
+class ChecksPanel(Panel):
+    """Runs the checks whenever anything changes, and once a minute."""
+
+    def __init__(
+        self,
+        library: Library,
+        selection: Selection,
+        preferences: Preferences,
+        jobs: Jobs,
+        *,
+        now: Callable[[], datetime],
+    ) -> None:
+        super().__init__()
+        self._library = library
+        self._selection = selection
+        self._preferences = preferences
+        self._jobs = jobs
+        self._now = now
+        self._theme = LIGHT
+        self._content: ChecksContent | None = None
+        self.lines: dict[str, FindingLine] = {}
+        self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
+        self._make_widgets()
+        self._lay_out()
+        self._show_overall(Severity.UNKNOWN, NO_TRIP, "")
+        self.follow(library.changed, selection.changed, preferences.changed)
+        self.clock = QTimer(self)  # findings grow old by themselves
+        self.clock.setInterval(_MINUTE_MS)
+        self.clock.timeout.connect(self._outdate)
+        self.clock.start()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Use other colours."""
+        self._theme = theme
+        if self._content is None:
+            self._show_overall(Severity.UNKNOWN, self.overall.text(), "")
+        else:
+            self.show_content(self._content)
+
+    def refresh(self) -> None:
+        """Run the checks in the background, from values only, then show."""
+        found = self._found()
+        if found is None:
+            self._jobs.start(_JOB, _nothing, done=lambda _: None)  # ends an older run
+            self._show_nothing(NO_TRIP)
+            return
+        dossier, trip = found
+        if self._content is None or self._content.trip_id != trip.id:
+            self._show_nothing(_CHECKING)
+        self._jobs.start(
+            _JOB,
+            checks_content,
+            dossier,
+            trip,
+            self._now(),
+            self._preferences.settings,
+            done=self.show_content,
+            failed=self._show_failure,
+        )
+
+    def show_content(self, content: ChecksContent) -> None:
+        """Put the texts into the widgets; a question that is open stays open."""
+        self._content = content
+        note = content.overall_note
+        self._show_overall(content.overall, content.overall_words, note)
+        self.checked.setText(content.checked)
+        self.gone.setText(content.gone)
+        self.gone.setVisible(bool(content.gone))
+        self.foot.setVisible(True)
+        self.cautions.setText(" ".join(content.cautions))
+        self._show_lines(content)
+        self._show_runs(content.runs)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Copy all of it where no text is selected."""
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy_text()
+            return
+        super().keyPressEvent(event)
+
+    def copy_text(self) -> None:
+        """Put the whole page on the clipboard as plain text."""
+        if self._content is not None:
+            QGuiApplication.clipboard().setText(self._content.text)
+
+    def keep_run(self) -> None:
+        """Store the run that is shown with its trip."""
+        if self._content is not None:
+            run = self._content.run
+            self._attempt(lambda: self._library.add("keep a run of the checks", run))
+
+    def _show_nothing(self, words: str) -> None:
+        self._content = None
+        self._show_overall(Severity.UNKNOWN, words, "")
+        for label in (self.checked, self.gone):
+            label.setText("")
+        self.foot.setVisible(False)
+        self._drop_lines(set())
+        self._show_runs(())
+
+    def _show_failure(self, error: Exception) -> None:
+        """Never leave an older answer standing where there is none."""
+        if isinstance(error, UserError):
+            self._show_nothing(f"Not checked. {error}")
+            return
+        self._show_nothing("Not checked: the checks have a fault.")
+        raise error
+
+    def _show_overall(self, severity: Severity, words: str, note: str) -> None:
+        self.overall_mark.setVisible(bool(note))
+        self.overall_mark.show_severity(severity, self._theme)
+        self.overall.setText(words)
+        self.overall_note.setText(note)
+        colour = wash(severity, self._theme).name() if note else "transparent"
+        self.overall_box.setStyleSheet(
+            f"#overall {{ background: {colour}; border-radius: 5px; }}"
+        )
+
+    def _show_lines(self, content: ChecksContent) -> None:
+        self._drop_lines({row.id for row in content.rows})
+        for place, row in enumerate(content.rows):
+            if row.id not in self.lines:
+                self.lines[row.id] = self._new_line(content.trip_id, row.id)
+            line = self.lines[row.id]
+            if self._list.indexOf(line) != place:
+                self._list.removeWidget(line)
+                self._list.insertWidget(place, line)
+            line.set_person(self._preferences.settings.person.strip())
+            line.show_row(row, self._theme)
+        order: list[QWidget] = []
+        for row in content.rows:
+            order += self.lines[row.id].chain()
+        for before, after in pairwise([*order, self.keep, self.copy]):
+            QWidget.setTabOrder(before, after)
+
+    def _drop_lines(self, wanted: set[str]) -> None:
+        for row_id in [known for known in self.lines if known not in wanted]:
+            line = self.lines.pop(row_id)
+            line.draft.keep()
+            self._list.removeWidget(line)
+            line.hide()
+            line.deleteLater()
+
+    def _new_line(self, trip_id: UUID, row_id: str) -> FindingLine:
+        line = FindingLine(self._library, trip_id, row_id)
+        line.said.connect(lambda person, reason: self._say(row_id, person, reason))
+        line.takeBackAsked.connect(lambda: self._take_back(row_id))
+        return line
+
+    def _show_runs(self, runs: tuple[RunRow, ...]) -> None:
+        while (item := self._runs.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.deleteLater()
+        self.runs_heading.setVisible(bool(runs))
+        for run in runs:
+            self._runs.addWidget(_RunLine(run, self._theme))
+
+    def _say(self, row_id: str, person: str, reason: str) -> None:
+        row, content = self._row(row_id), self._content
+        if row is None or content is None:
+            return
+        tick = tick_for(content.trip_id, row, self._now(), person, reason)
+        text = f"go against “{row.title}”" if reason else f"tick “{row.title}”"
+        line = self.lines[row_id]
+        try:
+            self._library.add(text, tick)
+        except UserError as error:
+            line.show_fault(str(error))
+            return
+        line.draft.drop()
+        line.close_editor()
+        settings = self._preferences.settings
+        if not settings.person.strip():
+            self._preferences.settings = replace(settings, person=person)
+
+    def _take_back(self, row_id: str) -> None:
+        row = self._row(row_id)
+        if row is not None and row.tick is not None:
+            tick, text = row.tick, f"take back what was said about “{row.title}”"
+            self._attempt(lambda: self._library.remove(text, tick))
+
+    def _attempt(self, act: Callable[[], None]) -> None:
+        try:
+            act()
+        except UserError as error:
+            self.fault.setText(str(error))
+            self.fault.show()
+        else:
+            self.fault.hide()
+
+    def _row(self, row_id: str) -> FindingRow | None:
+        rows = self._content.rows if self._content is not None else ()
+        return next((row for row in rows if row.id == row_id), None)
+
+    def _found(self) -> tuple[Dossier, Trip] | None:
+        dossier = self._library.dossier(self._selection.location_id)
+        if dossier is None:
+            return None
+        trip = by_id(dossier.trips, self._selection.trip_id)
+        return None if trip is None else (dossier, trip)
+
+    def _make_widgets(self) -> None:
+        self.overall_mark = Mark()
+        self.overall = QLabel()
+        self.overall.setWordWrap(True)
+        font = QFont(self.overall.font())
+        font.setBold(True)
+        font.setPointSizeF(font.pointSizeF() * 1.1)
+        self.overall.setFont(font)
+        self.overall_note, self.checked, self.gone = QLabel(), QLabel(), QLabel()
+        self.cautions = QLabel(" ".join(CAUTIONS))
+        italic = QFont(self.cautions.font())
+        italic.setItalic(True)
+        self.cautions.setFont(italic)
+        self.runs_heading = QLabel("Runs kept before")
+        self.fault = QLabel()
+        self.fault.setProperty("fault", True)
+        self.fault.hide()
+        for label in (self.overall_note, self.checked, self.gone, self.cautions):
+            label.setProperty("soft", True)
+        for label in (self.gone, self.cautions, self.fault):
+            label.setWordWrap(True)
+        for label in (self.overall, self.gone, self.fault):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        self.runs_heading.setProperty("soft", True)
+        self.keep, self.copy = QPushButton("Keep this run"), QPushButton("Copy as text")
+        self.keep.setToolTip("Store what is found now with the trip, to compare later.")
+        self.copy.setToolTip("Copy the whole page (Ctrl+C).")
+        self.keep.clicked.connect(self.keep_run)
+        self.copy.clicked.connect(self.copy_text)
+
+    def _lay_out(self) -> None:
+        self.overall_box = QFrame()
+        self.overall_box.setObjectName("overall")
+        bar = QHBoxLayout(self.overall_box)
+        bar.setContentsMargins(10, 7, 10, 7)
+        bar.setSpacing(10)
+        bar.addWidget(self.overall_mark)
+        bar.addWidget(self.overall, 1)
+        bar.addWidget(self.overall_note)
+
+        self.foot = QWidget()
+        foot = QHBoxLayout(self.foot)
+        foot.setContentsMargins(0, 4, 0, 4)
+        foot.addWidget(self.keep)
+        foot.addWidget(self.copy)
+        foot.addWidget(self.checked, 1)
+        self.foot.hide()
+
+        page = QWidget()
+        self._list, self._runs = QVBoxLayout(), QVBoxLayout()
+        for column in (self._list, self._runs):
+            column.setSpacing(0)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(16, 6, 16, 8)
+        column.setSpacing(6)
+        column.addWidget(self.overall_box)
+        column.addWidget(self.fault)
+        column.addLayout(self._list)
+        column.addWidget(self.gone)
+        column.addWidget(self.foot)
+        column.addWidget(self.runs_heading)
+        column.addLayout(self._runs)
+        column.addStretch(1)
+        self.area = QScrollArea()
+        self.area.setWidgetResizable(True)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setWidget(page)
+        self.cautions.setContentsMargins(16, 2, 16, 6)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(self.area, 1)
+        outer.addWidget(self.cautions)
+
+
+class _RunLine(QWidget):
+    """A kept run, which opens to its findings."""
+
+    def __init__(self, run: RunRow, theme: Theme) -> None:
+        super().__init__()
+        mark = Mark()
+        mark.show_severity(run.severity, theme)
+        self.title = QToolButton()
+        self.title.setText(run.title)
+        self.title.setCheckable(True)
+        self.title.setArrowType(Qt.ArrowType.RightArrow)
+        self.title.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.details = QLabel(run.details)
+        self.details.setTextFormat(Qt.TextFormat.PlainText)
+        self.details.setWordWrap(True)
+        self.details.setContentsMargins(30, 0, 0, 6)
+        self.details.hide()
+        self.title.toggled.connect(self._open)
+        row = QHBoxLayout()
+        row.addWidget(mark)
+        row.addWidget(self.title)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(row)
+        column.addWidget(self.details)
+
+    def _open(self, is_open: bool) -> None:
+        arrow = Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow
+        self.title.setArrowType(arrow)
+        self.details.setVisible(is_open)
+
+
+def _nothing() -> None:
+    """A job in place of one whose answer is no longer wanted."""

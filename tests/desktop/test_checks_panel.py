@@ -1,0 +1,342 @@
+"""The stories of the checks page, by mouse and by keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QToolButton
+from pytestqt.qtbot import QtBot
+
+from fieldtrip.desktop.checks_panel import ChecksPanel
+from fieldtrip.desktop.content.checks import NO_TRIP
+from fieldtrip.desktop.finding_line import FindingLine
+from fieldtrip.desktop.jobs import Jobs
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.theme import DARK
+from fieldtrip.errors import UserError
+from fieldtrip.geo import Position
+from fieldtrip.phrasing import CAUTIONS
+from fieldtrip.places.records import AccessRoute, Ground, Leg, Location, VantagePoint
+from fieldtrip.safety.finding import Severity
+from fieldtrip.settings import Settings
+from fieldtrip.store.store import Store
+from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
+
+HERE = Position(49.6, -8.4)
+PLACE = Location(name="Keel", position=HERE, zone="Europe/Dublin")
+HEAD = VantagePoint(location_id=PLACE.id, name="Gully head", position=HERE)
+ROUTE = AccessRoute(location_id=PLACE.id, name="Gully path")
+LEG = Leg(
+    route_id=ROUTE.id,
+    number=1,
+    name="up",
+    line=(HERE, Position(49.61, -8.4)),
+    distance_m=1200.0,
+    ascent_m=100.0,
+    descent_m=0.0,
+    ground=Ground.PATH,
+    is_exposed=True,
+    daylight_only=True,
+    walked_in_daylight=False,
+    is_tidal=False,
+)
+DAY = date(2026, 11, 14)
+MIDNIGHT = datetime(2026, 11, 14, 0, tzinfo=UTC)
+NOW = datetime(2026, 11, 14, 11, 5, tzinfo=UTC)
+TRIP = Trip(
+    location_id=PLACE.id,
+    name="Evening",
+    day=DAY,
+    party=2,
+    contact="A. Person, by telephone",
+    emergency="999 or 112; coverage at the car park",
+    latest_return=MIDNIGHT + timedelta(hours=20),
+    raise_alarm=MIDNIGHT + timedelta(hours=21),
+)
+STOP = Stop(
+    trip_id=TRIP.id,
+    number=1,
+    vantage_point_id=HEAD.id,
+    arrive=MIDNIGHT + timedelta(hours=18),
+    leave=MIDNIGHT + timedelta(hours=19),
+)
+WALK = Walk(
+    trip_id=TRIP.id,
+    leg_id=LEG.id,
+    start=MIDNIGHT + timedelta(hours=19),
+    finish=MIDNIGHT + timedelta(hours=19, minutes=40),
+)
+
+
+class Clock:
+    """Time stands still until it is moved."""
+
+    def __init__(self) -> None:
+        self.instant = NOW
+
+    def __call__(self) -> datetime:
+        """The instant it stands at."""
+        return self.instant
+
+
+@pytest.fixture
+def library(store: Store) -> Library:
+    library = Library(store)
+    library.add("set the scene", PLACE, HEAD, ROUTE, LEG, TRIP, STOP, WALK)
+    library.undo_stack.clear()
+    return library
+
+
+@pytest.fixture
+def selection() -> Selection:
+    selection = Selection(DAY, NOW)
+    selection.choose(TRIP, PLACE.id)
+    return selection
+
+
+@pytest.fixture
+def preferences() -> Preferences:
+    return Preferences(Settings())
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def panel(
+    library: Library,
+    selection: Selection,
+    preferences: Preferences,
+    clock: Clock,
+    qtbot: QtBot,
+) -> Iterator[ChecksPanel]:
+    jobs = Jobs()
+    panel = ChecksPanel(library, selection, preferences, jobs, now=clock)
+    qtbot.addWidget(panel)
+    panel.resize(860, 500)
+    panel.show()
+    panel.activateWindow()
+    qtbot.waitUntil(lambda: bool(panel.lines))
+    yield panel
+    jobs.stop()
+
+
+def line_of(panel: ChecksPanel, start: str) -> FindingLine:
+    lines = panel.lines.values()
+    return next(line for line in lines if line.title.text().startswith(start))
+
+
+def kept(library: Library, kind: type[Tick] | type[CheckRun]) -> int:
+    return len(library.store.all(kind))
+
+
+def test_without_a_trip_the_page_says_how_to_get_one(
+    panel: ChecksPanel, selection: Selection
+) -> None:
+    selection.choose(None, None)
+
+    assert panel.overall.text() == NO_TRIP
+    assert panel.lines == {}
+    assert panel.cautions.text() == " ".join(CAUTIONS)
+    assert panel.cautions.isVisible()
+
+
+def test_shape_and_word_say_the_same(panel: ChecksPanel) -> None:
+    line = line_of(panel, "Daylight")
+
+    assert panel.overall_mark.severity is Severity.STOP
+    assert line.mark.severity is Severity.STOP
+    assert line.word.text() == "Stop"
+    assert line.accessibleName().startswith("Stop. Daylight")
+
+
+def test_an_edit_is_checked_anew(
+    panel: ChecksPanel, library: Library, qtbot: QtBot
+) -> None:
+    by_day = replace(
+        WALK,
+        start=MIDNIGHT + timedelta(hours=13),
+        finish=MIDNIGHT + timedelta(hours=13, minutes=40),
+    )
+
+    library.edit("walk earlier", WALK, by_day)
+
+    qtbot.waitUntil(lambda: panel.overall_mark.severity is not Severity.STOP)
+    library.undo_stack.undo()
+    qtbot.waitUntil(lambda: panel.overall_mark.severity is Severity.STOP)
+
+
+def test_time_alone_is_a_reason_to_check(
+    panel: ChecksPanel, clock: Clock, qtbot: QtBot
+) -> None:
+    assert panel.clock.isActive()
+    assert panel.clock.interval() == 60_000
+    clock.instant = NOW + timedelta(minutes=1)
+
+    panel.clock.timeout.emit()
+
+    qtbot.waitUntil(lambda: panel.checked.text() == "Checked 11:06 GMT")
+
+
+def test_the_person_is_asked_once_and_then_known(
+    panel: ChecksPanel, library: Library, preferences: Preferences, qtbot: QtBot
+) -> None:
+    line = line_of(panel, "Someone told")
+    QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
+    assert QApplication.focusWidget() is line.person.line
+    assert kept(library, Tick) == 0
+
+    QTest.keyClicks(line.person.line, "Ann")
+    QTest.keyClick(line.person.line, Qt.Key.Key_Return)
+
+    qtbot.waitUntil(lambda: line.ticked.text() == "Ticked 11:05 by Ann")
+    assert line.word.text() == "Clear"
+    assert preferences.settings.person == "Ann"
+    assert library.undo_stack.undoText().startswith("tick “Someone told")
+    assert kept(library, Tick) == 1
+    QTest.mouseClick(line.take_back, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: line.word.text() == "Unknown")
+    QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: line.word.text() == "Clear")
+
+
+def test_nobody_cannot_tick(panel: ChecksPanel, library: Library) -> None:
+    line = line_of(panel, "Someone told")
+    line.ask.setFocus()
+    QTest.keyClick(line.ask, Qt.Key.Key_Space)
+
+    QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
+
+    assert line.person.fault.text() == "Say who you are."
+    assert kept(library, Tick) == 0
+    QTest.keyClick(line.person.line, Qt.Key.Key_Escape)
+    assert line.editor.isHidden()
+    assert QApplication.focusWidget() is line.ask
+
+
+def test_a_tick_is_undone(panel: ChecksPanel, library: Library, qtbot: QtBot) -> None:
+    line = line_of(panel, "Someone told")
+    line.set_person("Ann")
+    line.open()
+    qtbot.waitUntil(lambda: line.word.text() == "Clear")
+
+    library.undo_stack.undo()
+
+    qtbot.waitUntil(lambda: line.word.text() == "Unknown")
+
+
+def test_going_against_a_stop_needs_a_reason_and_leaves_it_a_stop(
+    panel: ChecksPanel, library: Library, preferences: Preferences, qtbot: QtBot
+) -> None:
+    preferences.settings = replace(preferences.settings, person="Ann")
+    line = line_of(panel, "Daylight")
+    qtbot.waitUntil(lambda: line._person == "Ann")
+    assert line.ask.text() == "Go against it…"
+    QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
+    assert "Write why" in line.reason.fault.text()
+    assert kept(library, Tick) == 0
+
+    QTest.keyClicks(line.reason.line, "the path is roped")
+    QTest.keyClick(line.reason.line, Qt.Key.Key_Return)
+
+    qtbot.waitUntil(lambda: line.ticked.text() == "Written 11:05 by Ann")
+    assert "the path is roped" in line.found.text()
+    assert line.word.text() == "Stop"
+    assert panel.overall_mark.severity is Severity.STOP
+    assert library.store.drafts() == {}
+
+
+def test_a_reason_being_typed_survives_the_minute_and_the_crash(
+    panel: ChecksPanel, library: Library, clock: Clock, qtbot: QtBot
+) -> None:
+    line = line_of(panel, "Daylight")
+    QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
+    QTest.keyClicks(line.reason.line, "the path is ro")
+
+    clock.instant = NOW + timedelta(minutes=1)
+    panel.clock.timeout.emit()
+    qtbot.waitUntil(lambda: panel.checked.text() == "Checked 11:06 GMT")
+
+    assert line_of(panel, "Daylight") is line
+    assert line.editor.isVisible()
+    assert line.reason.line.text() == "the path is ro"
+    qtbot.waitUntil(lambda: "the path is ro" in library.store.drafts().values())
+    QTest.mouseClick(line.cancel, Qt.MouseButton.LeftButton)
+    line.open()
+    assert line.reason.line.text() == "the path is ro"
+    assert "Not stored yet" in line.reason.note.text()
+
+
+def test_a_run_is_kept_listed_and_compared(
+    panel: ChecksPanel, library: Library, clock: Clock, qtbot: QtBot
+) -> None:
+    QTest.mouseClick(panel.keep, Qt.MouseButton.LeftButton)
+    assert kept(library, CheckRun) == 1
+    qtbot.waitUntil(lambda: panel.runs_heading.isVisible())
+    titles = [button.text() for button in panel.findChildren(QToolButton)]
+    assert titles[0].startswith("Sat 14 Nov 11:05: stop (1 stop, ")
+
+    clock.instant = NOW + timedelta(hours=1)
+    line = line_of(panel, "Someone told")
+    line.set_person("Ann")
+    line.open()
+
+    qtbot.waitUntil(lambda: line.change.text() == "was unknown at 11:05")
+
+
+def test_the_page_is_copied_as_text(panel: ChecksPanel) -> None:
+    panel.setFocus()
+    control = Qt.KeyboardModifier.ControlModifier
+
+    QTest.keyClick(panel, Qt.Key.Key_C, control)
+
+    text = QGuiApplication.clipboard().text()
+    assert text.startswith("Evening, Saturday 14 November 2026")
+    assert CAUTIONS[0] in text
+
+
+def test_a_failure_never_leaves_an_older_answer(
+    panel: ChecksPanel,
+) -> None:
+    panel._show_failure(UserError("The Sun is not known then."))
+
+    assert panel.overall.text() == "Not checked. The Sun is not known then."
+    assert panel.lines == {}
+    assert not panel.overall_mark.isVisible()
+
+
+def test_another_theme_paints_the_same_words(panel: ChecksPanel) -> None:
+    before = panel.overall.text()
+
+    panel.set_theme(DARK)
+
+    assert panel.overall.text() == before
+    assert panel.lines
+
+
+def test_tab_reaches_every_button_from_top_to_bottom(panel: ChecksPanel) -> None:
+    told, light = line_of(panel, "Someone told"), line_of(panel, "Daylight")
+    light.ask.setFocus()
+
+    reached = []
+    for _ in range(60):
+        widget = QApplication.focusWidget()
+        reached.append(widget)
+        if widget is panel.copy:
+            break
+        assert widget is not None
+        QTest.keyClick(widget, Qt.Key.Key_Tab)
+
+    assert reached.index(light.ask) < reached.index(told.ask)
+    assert reached.index(told.ask) < reached.index(panel.keep)
