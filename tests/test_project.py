@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -32,21 +33,23 @@ def nowhere(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def shipped(folder: str) -> set[str]:
-    """The files of a top-level folder that git keeps, or all where there is no git."""
-    if (ROOT / ".git").exists():
+    """The files of a folder that git keeps; without git, all that are not hidden."""
+    git = shutil.which("git")
+    if git is not None and (ROOT / ".git").exists():
         listed = subprocess.run(
-            ["git", "ls-files", "-z", folder],
+            [git, "-c", f"safe.directory={ROOT}", "ls-files", "-z", folder],
             cwd=ROOT,
             capture_output=True,
             text=True,
             check=True,
         )
         return {name for name in listed.stdout.split("\0") if name}
-    files = (ROOT / folder).rglob("*")
+    files = (path.relative_to(ROOT) for path in (ROOT / folder).rglob("*"))
     return {
-        file.relative_to(ROOT).as_posix()
+        file.as_posix()
         for file in files
-        if file.is_file() and file.suffix != ".pyc"
+        if (ROOT / file).is_file()
+        and not any(part.startswith((".", "__pycache__")) for part in file.parts)
     }
 
 
