@@ -1,7 +1,7 @@
 """The program's answers on the command line, as JSON; no window, no Qt.
 
 One function for each command.  A new one is added in `_parser`, with
-``set_defaults(answer=...)``.
+``set_defaults(answer=..., status=...)``.
 """
 
 from __future__ import annotations
@@ -10,20 +10,33 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Sequence
-from datetime import date, datetime
+from datetime import UTC, date, datetime
+from pathlib import Path
 from typing import Any, NoReturn
 
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
+from fieldtrip.phrasing import CAUTIONS, finding_words, overall_words
+from fieldtrip.safety.checklist import check
+from fieldtrip.safety.finding import Finding, Number, Severity
+from fieldtrip.settings import Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import day_events
 from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.positions import SkyPosition, sky_position
 from fieldtrip.sky.site import HIGHEST_M, LOWEST_M, Site
+from fieldtrip.store.store import Store
 from fieldtrip.times import zone_of
+from fieldtrip.trips.plan import facts_of
 
 NAMES = ("compute", "check")  # first words that mean a command, not the window
-_WRONG = 2  # exit status where something typed cannot be used
+_WRONG = 64  # exit status where something typed cannot be used: EX_USAGE of sysexits
+_STATUS = {  # exit status of a check
+    Severity.CLEAR: 0,
+    Severity.CAUTION: 1,
+    Severity.UNKNOWN: 2,
+    Severity.STOP: 3,
+}
 
 Answer = dict[str, Any]
 
@@ -31,17 +44,20 @@ Answer = dict[str, Any]
 def main(arguments: Sequence[str]) -> int:
     """Run a command and write its answer; gives the exit status.
 
-    0 and JSON on standard output, or 2 and one sentence on standard error.
+    JSON on standard output and 0, for a check 1 to 3 by how bad it is; or one
+    sentence on standard error and 64.
     """
     try:
         options = _parser().parse_args(arguments)
         answer: Callable[[argparse.Namespace], Answer] = options.answer
-        text = json.dumps(answer(options), indent=2)
+        status: Callable[[Answer], int] = options.status
+        found = answer(options)
+        text = json.dumps(found, indent=2)
     except UserError as error:
         sys.stderr.write(f"{error}\n")
         return _WRONG
     sys.stdout.write(f"{text}\n")
-    return 0
+    return status(found)
 
 
 def compute_sky(options: argparse.Namespace) -> Answer:
@@ -58,6 +74,71 @@ def compute_sky(options: argparse.Namespace) -> Answer:
     if options.zone is None:
         raise UserError("--day needs --zone, such as --zone Europe/Dublin.")
     return _sky_on(site, _day(options.day), options.zone)
+
+
+def check_trip(options: argparse.Namespace) -> Answer:
+    """Answer ``check``: what every rule finds about a trip; the run is not kept."""
+    now = datetime.now(UTC) if options.now is None else _instant(options.now)
+    store = Store.open_to_read(options.library)
+    try:
+        trip = store.find_trip(options.trip)
+        dossier = store.dossier(trip.location_id)
+    finally:
+        store.close()
+    zone = dossier.location.zone
+    checklist = check(facts_of(dossier, trip, now))
+    return {
+        "trip": trip.name,
+        "trip_id": str(trip.id),
+        "day": trip.day.isoformat(),
+        "zone": zone,
+        "now": _iso(now),
+        "overall": str(checklist.overall),
+        "overall_words": overall_words(checklist),
+        "findings": [_finding(f, zone, trip.day) for f in checklist.findings],
+        "cautions": list(CAUTIONS),
+    }
+
+
+def _finding(finding: Finding, zone: str, day: date) -> Answer:
+    words = finding_words(finding, zone, Settings(), day)
+    span = finding.span
+    ticked = finding.ticked
+    return {
+        "rule": str(finding.rule),
+        "about": finding.about,
+        "key": finding.key,
+        "severity": str(finding.severity),
+        "reason": str(finding.reason),
+        "title": words.title,
+        "found": words.found,
+        "advice": words.advice,
+        "numbers": [_quantity(n) for n in finding.numbers if not n.is_limit],
+        "thresholds": [_quantity(n) for n in finding.numbers if n.is_limit],
+        "source": words.source,
+        "span": span and {"start": _iso(span.start), "stop": _iso(span.stop)},
+        "can_be_ticked": finding.can_be_ticked,
+        "ticked": ticked and {"at": _iso(ticked), "by": finding.ticked_by},
+        "override": finding.override,
+    }
+
+
+def _quantity(number: Number) -> Answer:
+    value = number.value
+    shown = _iso(value) if isinstance(value, datetime) else round(value, 6)
+    return {"name": number.name, "value": shown, "unit": number.unit}
+
+
+def _iso(instant: datetime) -> str:
+    return instant.astimezone(UTC).isoformat().replace("+00:00", "Z")
+
+
+def _status_of(answer: Answer) -> int:
+    return _STATUS[Severity(answer["overall"])]
+
+
+def _fine(_answer: Answer) -> int:
+    return 0
 
 
 def _sky_at(site: Site, instant: datetime) -> Answer:
@@ -148,6 +229,7 @@ def _parser() -> _Parser:
     parser = _Parser(prog="fieldtrip", allow_abbrev=False)
     commands = parser.add_subparsers(required=True, metavar="command")
     _add_compute(commands)
+    _add_check(commands)
     return parser
 
 
@@ -165,4 +247,18 @@ def _add_compute(commands: Any) -> None:
     sky.add_argument("--at", help="an instant with its offset: 2026-08-15T14:30:00Z")
     sky.add_argument("--day", help="a date at the place: 2026-08-15")
     sky.add_argument("--zone", help="the place's time zone: Europe/Dublin")
-    sky.set_defaults(answer=compute_sky)
+    sky.set_defaults(answer=compute_sky, status=_fine)
+
+
+def _add_check(commands: Any) -> None:
+    check_parser = commands.add_parser(
+        "check",
+        help="check a trip; exit status 0 clear, 1 caution, 2 unknown, 3 stop",
+        allow_abbrev=False,
+    )
+    check_parser.add_argument("--library", required=True, type=Path, metavar="PATH")
+    check_parser.add_argument("--trip", required=True, metavar="ID|NAME")
+    check_parser.add_argument(
+        "--now", help="as known at this instant: 2026-08-15T06:00:00Z"
+    )
+    check_parser.set_defaults(answer=check_trip, status=_status_of)

@@ -54,6 +54,27 @@ def open_file(path: Path) -> tuple[Engine, bool]:
         return engine, True
 
 
+def open_to_read(path: Path) -> Engine:
+    """An engine that cannot write, on a library file that is there and up to date.
+
+    Raises `UserError` for whatever cannot be opened.
+    """
+    mode = _look(path)
+    if mode is Mode.NEW:
+        raise UserError(f"There is no library “{path}”.")
+    mode = Mode.READ if mode is Mode.WRITE else mode
+    with plain_words(path):
+        _refuse_damaged(path, mode)
+        engine = library_engine(path, mode)
+        if revision_of(engine) != newest_revision():
+            engine.dispose()
+            raise UserError(
+                f"“{path.name}” was made by an older version of Fieldtrip. Open it in "
+                "the window once, which brings it up to date and keeps a backup."
+            )
+    return engine
+
+
 def _look(path: Path) -> Mode:
     """How the file may be opened, from what lies on the disk."""
     try:

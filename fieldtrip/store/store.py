@@ -31,7 +31,7 @@ from fieldtrip.store.engine import (
     sqlite_of,
 )
 from fieldtrip.store.naming import called, counted, unkeepable
-from fieldtrip.store.opening import open_file
+from fieldtrip.store.opening import open_file, open_to_read
 from fieldtrip.store.reading import by_name, by_trip_day, read_dossier
 from fieldtrip.store.removal import removal, users_of
 from fieldtrip.store.tables import ROW_OF, DraftRow, RecordRow, record_of, row_of
@@ -64,6 +64,15 @@ class Store:
         """
         engine, is_read_only = open_file(path)
         return cls(engine, path, is_read_only=is_read_only)
+
+    @classmethod
+    def open_to_read(cls, path: Path) -> Store:
+        """Open a library file without changing a byte of it.
+
+        Raises `UserError` for a file that is missing, none of ours, damaged, newer
+        or older.
+        """
+        return cls(open_to_read(path), path, is_read_only=True)
 
     @classmethod
     def in_memory(cls) -> Store:
