@@ -40,7 +40,7 @@ class FindingLine(QWidget):
         self.title, self.word = _label(bold=True), _label(soft=True)
         self.found, self.advice = _label(), _label(accent=True)
         self.small = _label(soft=True)  # span and source
-        self.ticked, self.change = _label(), _label(accent=True)
+        self.written, self.change = _label(), _label(accent=True)
         self.ask, self.take_back = QPushButton(), QPushButton("Take back")
         self.ask.clicked.connect(self.open)
         self.take_back.clicked.connect(lambda: self.takeBackAsked.emit())
@@ -73,17 +73,20 @@ class FindingLine(QWidget):
             (self.found, row.found),
             (self.advice, row.advice),
             (self.small, small),
-            (self.ticked, row.ticked),
+            (self.written, row.written),
             (self.change, row.change),
         ):
             label.setText(text)
             label.setVisible(bool(text))
+        had_focus = self.ask.hasFocus() or self.take_back.hasFocus()
         self.ask.setText(_ASK.get(row.deed, ""))
         self.ask.setVisible(row.deed in _ASK and self.editor.isHidden())
         self.ask.setAccessibleName(f"{_ASK.get(row.deed, '')} {row.title}")
         self.take_back.setVisible(row.tick is not None)
         self.take_back.setAccessibleName(f"Take back what was said about {row.title}")
-        texts = (row.severity_word, row.title, row.found, row.advice, row.ticked)
+        if had_focus:
+            (self.ask if self.ask.isVisible() else self.take_back).setFocus()
+        texts = (row.severity_word, row.title, row.found, row.advice, row.written)
         self.setAccessibleName(". ".join(text for text in texts if text))
 
     def open(self) -> None:
@@ -169,7 +172,7 @@ class FindingLine(QWidget):
             column.setSpacing(1)
         for label in (self.title, self.word, self.change):
             left.addWidget(label)
-        for widget in (self.found, self.advice, self.ticked, self.editor, self.small):
+        for widget in (self.found, self.advice, self.written, self.editor, self.small):
             right.addWidget(widget)
         for button in (self.ask, self.take_back):
             buttons.addWidget(button)
@@ -182,8 +185,11 @@ class FindingLine(QWidget):
         grid.addLayout(left, 0, 1)
         grid.addLayout(right, 0, 2)
         grid.addLayout(buttons, 0, 3)
-        grid.setColumnStretch(1, 2)
-        grid.setColumnStretch(2, 5)
+        letter = self.fontMetrics().averageCharWidth()
+        grid.setColumnMinimumWidth(1, letter * 27)
+        grid.setColumnStretch(2, 1)
+        self.ask.setText(_ASK[Deed.GO_AGAINST])  # the longest, for a straight column
+        grid.setColumnMinimumWidth(3, self.ask.sizeHint().width())
 
 
 def _label(*, bold: bool = False, soft: bool = False, accent: bool = False) -> QLabel:

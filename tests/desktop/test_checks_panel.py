@@ -199,8 +199,9 @@ def test_the_person_is_asked_once_and_then_known(
     QTest.keyClicks(line.person.line, "Ann")
     QTest.keyClick(line.person.line, Qt.Key.Key_Return)
 
-    qtbot.waitUntil(lambda: line.ticked.text() == "Ticked 11:05 by Ann")
+    qtbot.waitUntil(lambda: line.found.text() == "Confirmed by Ann at 11:05.")
     assert line.word.text() == "Clear"
+    assert QApplication.focusWidget() is line.take_back
     assert preferences.settings.person == "Ann"
     assert library.undo_stack.undoText().startswith("tick “Someone told")
     assert kept(library, Tick) == 1
@@ -250,7 +251,7 @@ def test_going_against_a_stop_needs_a_reason_and_leaves_it_a_stop(
     QTest.keyClicks(line.reason.line, "the path is roped")
     QTest.keyClick(line.reason.line, Qt.Key.Key_Return)
 
-    qtbot.waitUntil(lambda: line.ticked.text() == "Written 11:05 by Ann")
+    qtbot.waitUntil(lambda: line.written.text() == "Written 11:05 by Ann")
     assert "the path is roped" in line.found.text()
     assert line.word.text() == "Stop"
     assert panel.overall_mark.severity is Severity.STOP

@@ -65,7 +65,7 @@ class FindingRow:
     advice: str
     source: str
     span: str
-    ticked: str  # who said what about it, and when
+    written: str  # when somebody went against it
     change: str  # against the last run that was kept
     deed: Deed
     tick: Tick | None  # the one that can be taken back
@@ -178,8 +178,7 @@ class _Sayer:
             tick = against[-1]
             said = f"Written {self.moment(tick.at)} by {tick.by}"
         elif finding.ticked is not None and confirmed:
-            tick = confirmed[-1]
-            said = f"Ticked {self.moment(tick.at)} by {tick.by}"
+            tick = confirmed[-1]  # what was found already names who and when
         return FindingRow(
             id=row_id,
             key=finding.key,
@@ -190,7 +189,7 @@ class _Sayer:
             advice=words.advice,
             source=f"Threshold: {words.source}" if words.source else "",
             span=self._span(finding),
-            ticked=said,
+            written=said,
             change=change,
             deed=_deed(finding, tick),
             tick=tick,
@@ -274,7 +273,7 @@ def _with_text(content: ChecksContent, trip: Trip) -> ChecksContent:
     lines += [f"{content.overall_note}. {content.checked}.", ""]
     for row in content.rows:
         lines.append(f"{_SIGNS[row.severity]} {row.title} ({row.severity_word})")
-        more = (row.found, row.advice, row.span, row.source, row.ticked, row.change)
+        more = (row.found, row.advice, row.span, row.source, row.written, row.change)
         lines += [f"    {text}" for text in more if text]
     lines += ["", *content.cautions]
     return replace(content, text="\n".join(lines))

@@ -123,7 +123,7 @@ def test_what_only_a_person_knows_is_ticked_and_can_be_taken_back() -> None:
     after = row_of(content_of(replace(DOSSIER, ticks=(tick,))), "Someone told")
 
     assert after.severity is Severity.CLEAR
-    assert after.ticked == "Ticked 11:05 by Ann"
+    assert after.found == "Confirmed by Ann at 11:05."
     assert (after.deed, after.tick) == (Deed.NOTHING, tick)
 
 
@@ -148,7 +148,7 @@ def test_a_stop_gone_against_stays_a_stop_with_its_reason_beside_it() -> None:
     assert content.overall is Severity.STOP
     assert row.severity is Severity.STOP
     assert "the path is roped" in row.found
-    assert row.ticked == "Written 11:05 by Ann"
+    assert row.written == "Written 11:05 by Ann"
     assert (row.deed, row.tick) == (Deed.NOTHING, tick)
     assert "the path is roped" in content.text
 
