@@ -38,6 +38,8 @@ _SAME_SIGNS = str.maketrans(
         "\u2009": " ",
         "\u202f": " ",
         "\t": " ",
+        "\n": " ",
+        "\r": " ",
     }
 )
 _TOKEN = re.compile(
@@ -64,6 +66,7 @@ _GEO = re.compile(
     r"(?P<parameters>(?:;[A-Za-z0-9-]+(?:=[^;\s]*)?)*)",
     re.IGNORECASE,
 )
+_SEPARATORS = ("comma", "spaced")
 _MARKS = ("degrees", "minutes", "seconds")
 _EXAMPLE = "Write it like 49.6034, -8.4012 or N 49° 36.205′ W 8° 24.067′."
 
@@ -212,6 +215,9 @@ def _awaits_seconds(tokens: list[_Token]) -> bool:
 
 def _refuse_unclear_commas(tokens: list[_Token]) -> None:
     """A comma is a decimal comma or stands between the two; never both."""
+    between = [i for i, token in enumerate(tokens) if token.kind in _SEPARATORS]
+    if len(between) > 1 or {0, len(tokens) - 1} & set(between):
+        _refuse(f"There is a comma too many. {_EXAMPLE}")
     numbers = [token.text for token in tokens if token.kind == "number"]
     fractions = [re.sub(r"[^.,]", "", number) for number in numbers]
     if "," not in fractions:
@@ -272,6 +278,8 @@ def _split_without_letters(
     tokens: list[_Token],
 ) -> tuple[list[_Token], list[_Token]]:
     numbers = [i for i, token in enumerate(tokens) if token.kind == "number"]
+    if len(numbers) < 2:
+        _refuse(f"A position needs a latitude and a longitude. {_EXAMPLE}")
     starts = [
         i
         for i, after in zip(numbers, [*numbers[1:], len(tokens)], strict=True)
@@ -279,8 +287,6 @@ def _split_without_letters(
     ]
     if len(numbers) == 2 and len(starts) in (0, 2):
         starts = numbers
-    elif len(numbers) < 2:
-        _refuse(f"A position needs a latitude and a longitude. {_EXAMPLE}")
     elif len(starts) != 2:
         _refuse(
             "It is not clear which numbers belong together: write N or S, and E or W, "
@@ -292,12 +298,6 @@ def _split_without_letters(
 def _angle(tokens: list[_Token]) -> _Angle:
     """Put the parts of one coordinate in order, refusing what has no place there."""
     angle = _Angle([], [])
-    separators = ("comma", "spaced")
-    # A comma between the two coordinates belongs to the edge of either group.
-    while tokens and tokens[0].kind in (*separators, "space"):
-        tokens = tokens[1:]
-    while tokens and tokens[-1].kind in (*separators, "space"):
-        tokens = tokens[:-1]
     for token in tokens:
         if token.kind == "number":
             angle.numbers.append(token.text)
@@ -308,8 +308,6 @@ def _angle(tokens: list[_Token]) -> _Angle:
             if not angle.marks or angle.marks[-1]:
                 _refuse(f"“{token.text}” does not follow a number. {_EXAMPLE}")
             angle.marks[-1] = token.kind
-        elif token.kind in separators:
-            _refuse(f"There is one comma too many. {_EXAMPLE}")
     return angle
 
 

@@ -73,7 +73,7 @@ def to_utm(position: Position) -> UtmPoint | None:
         for k, a in enumerate(_ALPHA, 1)
     )
     northing_m = _SCALE * _RADIUS_M * north
-    if lat_deg < 0.0:
+    if band < "N":
         northing_m += _FALSE_NORTHING_M
     easting_m = _FALSE_EASTING_M + _SCALE * _RADIUS_M * east
     return UtmPoint(zone, band, easting_m, northing_m)
