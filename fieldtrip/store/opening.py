@@ -40,18 +40,19 @@ def open_file(path: Path) -> tuple[Engine, bool]:
     with plain_words(path):
         if mode is not Mode.NEW:
             _refuse_damaged(path, mode)
-        if mode in (Mode.NEW, Mode.WRITE):
+        is_read_only = mode in (Mode.READ, Mode.READ_AS_IT_LIES)
+        if not is_read_only:
             upgrade(path, mode)
-            engine = library_engine(path)
-            start_log(engine)
-            return engine, False
-        engine = library_engine(path, mode)
+        engine = library_engine(path, mode if is_read_only else Mode.WRITE)
         try:
-            _refuse_older(engine, path)
-        except UserError:
+            if is_read_only:
+                _refuse_older(engine, path)
+            else:
+                start_log(engine)
+        except BaseException:
             engine.dispose()
             raise
-        return engine, True
+        return engine, is_read_only
 
 
 def open_to_read(path: Path) -> Engine:

@@ -42,6 +42,7 @@ from fieldtrip.trips.records import Trip
 __all__ = ["Change", "Record", "Store", "undoing"]
 
 R = TypeVar("R", bound=Record)
+_IDS_PER_QUERY = 500  # SQLite takes 999 or more, depending on how it was built
 
 
 class Store:
@@ -53,6 +54,7 @@ class Store:
         self._engine = engine
         self.path = path  # None: in memory
         self.is_read_only = is_read_only
+        self._is_closed = False
 
     @classmethod
     def open(cls, path: Path) -> Store:
@@ -83,7 +85,10 @@ class Store:
         return cls(engine)
 
     def close(self) -> None:
-        """Let go of the file, which is then the whole library."""
+        """Let go of the file, which is then the whole library; once is enough."""
+        if self._is_closed:
+            return
+        self._is_closed = True
         if self.path is not None and not self.is_read_only:
             end_log(self._engine)
         self._engine.dispose()
@@ -194,6 +199,7 @@ class Store:
 
     @contextmanager
     def _reading(self) -> Iterator[Session]:
+        self._refuse_closed()
         with plain_words(self.path), Session(self._engine) as session:
             try:
                 yield session
@@ -205,6 +211,7 @@ class Store:
 
     @contextmanager
     def _writing(self) -> Iterator[Session]:
+        self._refuse_closed()
         if self.is_read_only and self.path is not None:
             raise UserError(
                 f"“{self.path.name}” is open for reading only, so nothing was changed. "
@@ -213,6 +220,11 @@ class Store:
         engine = for_writing(self._engine)
         with plain_words(self.path), Session(engine) as session, session.begin():
             yield session
+
+    def _refuse_closed(self) -> None:
+        """SQLAlchemy would open the file again, and nobody would close it."""
+        if self._is_closed:
+            raise RuntimeError("the library is closed")
 
     def _what_is_in_the_way(self, changes: Sequence[Change]) -> str:
         """Why the keys of the tables refused some changes, in words."""
@@ -249,12 +261,13 @@ def _apply(session: Session, changes: list[Change]) -> None:
         _refuse_existing(session, row_type, changes)
         session.add_all(row_of(change.record) for change in changes)
         return
+    rows = _rows(session, row_type, changes)
     for change in changes:
-        row = session.get(row_type, change.record.id)
+        row = rows.get(change.record.id)
         if row is None or record_of(row) != change.before:
             raise UserError(_changed_elsewhere(change.before))
         if change.after is None:
-            session.delete(row)
+            session.delete(rows.pop(row.id))
             continue
         for f in fields(row.record):
             value = getattr(change.after, f.name)
@@ -266,19 +279,24 @@ def _refuse_existing(
     session: Session, row_type: type[RecordRow], changes: Sequence[Change]
 ) -> None:
     """What is added must not be there, and only be added once."""
-    seen: set[UUID] = set()
-    for batch in _batched_ids(changes):
-        seen.update(session.scalars(select(row_type.id).where(row_type.id.in_(batch))))
+    seen = set(_rows(session, row_type, changes))
     for change in changes:
         if change.record.id in seen:
             raise UserError(_changed_elsewhere(change.record))
         seen.add(change.record.id)
 
 
-def _batched_ids(changes: Sequence[Change], size: int = 500) -> Iterator[list[UUID]]:
-    """The ids of changes, so many at a time as one query takes."""
-    for start in range(0, len(changes), size):
-        yield [change.record.id for change in changes[start : start + size]]
+def _rows(
+    session: Session, row_type: type[RecordRow], changes: Sequence[Change]
+) -> dict[UUID, RecordRow]:
+    """The rows of changed records that are there, in a few queries."""
+    ids = list({change.record.id for change in changes})
+    found: dict[UUID, RecordRow] = {}
+    for start in range(0, len(ids), _IDS_PER_QUERY):
+        some = ids[start : start + _IDS_PER_QUERY]
+        query = select(row_type).where(row_type.id.in_(some))
+        found |= {row.id: row for row in session.scalars(query)}
+    return found
 
 
 def _changed_elsewhere(record: Record | None) -> str:

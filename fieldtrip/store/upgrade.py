@@ -18,6 +18,7 @@ from fieldtrip.files import own_folder
 from fieldtrip.store.engine import (
     Mode,
     damaged_text,
+    for_writing,
     library_engine,
     sqlite_of,
     way_on,
@@ -40,7 +41,8 @@ def upgrade(path: Path, mode: Mode = Mode.WRITE) -> None:
             return
         if current is not None:
             back_up(path, newest_revision())
-        with engine.begin() as connection:
+        # Should another window be doing the same, alembic finds nothing left to do.
+        with for_writing(engine).begin() as connection:
             migrate(connection)
             if connection.exec_driver_sql("PRAGMA foreign_key_check").first():
                 raise UserError(damaged_text(path))

@@ -63,6 +63,17 @@ def test_a_closed_library_is_one_file_with_everything_in_it(path: Path) -> None:
     store.close()
 
 
+def test_a_closed_library_stays_closed(path: Path) -> None:
+    store = Store.open(path)
+    store.close()
+    store.close()
+
+    with pytest.raises(RuntimeError, match="closed"):
+        store.locations()
+
+    assert [p.name for p in path.parent.iterdir()] == [path.name]
+
+
 def test_while_it_is_open_everything_is_written_ahead_and_synced(path: Path) -> None:
     store = Store.open(path)
     with store._engine.connect() as connection:
