@@ -11,30 +11,29 @@ export class Dangers {
     const { kind, label = "", note = "", is_chosen: isChosen } = feature.properties;
     const shape = latlngs(feature.geometry);
     const isArea = kind === "area";
-    if (isChosen) sheet.line(shape, "chosen-under");
-    if (isArea) sheet.area(shape, "danger-area", { fillColor: "url(#danger-hatch)", fillOpacity: 1 });
+    if (isChosen) sheet.line(isArea ? [...shape[0], shape[0][0]] : shape, "chosen-under");
+    if (isArea) sheet.area(shape, "danger-area", { fillColor: "url(#danger-hatch)" });
     else sheet.line(shape, `danger-${kind}`);
     if (kind === "edge") this._teeth(shape, sheet);
-    const grip = isArea ? sheet.area(shape, "grip", { interactive: true }) : sheet.line(shape, "grip", { interactive: true });
-    if (feature.id) sheet.listen(grip, feature);
+    if (feature.id) sheet.listen(sheet.grip(shape, isArea), feature);
 
     const lines = [["danger-word", label], ["note danger-note", note]];
-    const at = isArea ? L.latLngBounds(shape.flat()).getCenter() : shape[Math.floor((shape.length - 1) / 2)];
-    sheet.say({ at, gap: 10, lines, order: isChosen ? 10 : 15, isCentred: isArea });
+    const along = isArea ? [...shape[0], shape[0][0]] : shape;
+    sheet.say({ along, gap: 8, lines, order: isChosen ? 10 : 15 });
   }
 
   /** On the right hand of the direction in which the line was drawn. */
   _teeth(line, sheet) {
     const comb = sheet.line([], "danger-teeth");
-    sheet.eachZoom(() => {
-      const track = new Track(line.map((latlng) => sheet.map.project(latlng)));
-      const teeth = [];
-      for (let s = TOOTH_EVERY / 2; s < track.length; s += TOOTH_EVERY) {
-        const { x, y, dx, dy } = track.at(s);
-        const tip = [x - dy * TOOTH_LENGTH, y + dx * TOOTH_LENGTH];
-        teeth.push([sheet.map.unproject([x, y]), sheet.map.unproject(tip)]);
-      }
-      comb.setLatLngs(teeth);
+    sheet.eachView(() => {
+      const corner = sheet.map.getPixelBounds().min;
+      const size = sheet.map.getSize();
+      const bounds = L.bounds([-size.x, -size.y], [2 * size.x, 2 * size.y]);
+      const place = (x, y) => sheet.map.unproject(L.point(x, y).add(corner));
+      const teeth = Track.of(sheet.map, line).samples(TOOTH_EVERY, bounds);
+      comb.setLatLngs(
+        teeth.map(({ x, y, dx, dy }) => [place(x, y), place(x - dy * TOOTH_LENGTH, y + dx * TOOTH_LENGTH)]),
+      );
     });
   }
 }

@@ -1,4 +1,4 @@
-// GeoJSON geometry and lines on the screen.
+// GeoJSON geometry, and lines on the screen.
 
 const DEPTHS = { LineString: 0, Polygon: 1, MultiLineString: 1, MultiPolygon: 2 };
 
@@ -10,14 +10,16 @@ export function latlngs({ type, coordinates }) {
 
 /** A line of points in pixels that can be asked what lies so far along it. */
 export class Track {
-  /** @param {{x: number, y: number}[]} points */
+  /** The track of a line of positions, in pixels from the corner of the view. */
+  static of(map, line) {
+    const corner = map.getPixelBounds().min;
+    return new Track(line.map((latlng) => map.project(latlng).subtract(corner)));
+  }
+
   constructor(points) {
     this.points = points;
     this.ends = [0];
-    for (let i = 1; i < points.length; i++) {
-      const { x, y } = points[i - 1];
-      this.ends.push(this.ends[i - 1] + Math.hypot(points[i].x - x, points[i].y - y));
-    }
+    points.slice(1).forEach((b, i) => this.ends.push(this.ends[i] + b.distanceTo(points[i])));
   }
 
   get length() {
@@ -30,14 +32,25 @@ export class Track {
     while (i < this.ends.length - 1 && this.ends[i] < distance) i++;
     const [a, b] = [this.points[i - 1], this.points[i]];
     const span = this.ends[i] - this.ends[i - 1] || 1;
-    const part = (distance - this.ends[i - 1]) / span;
-    const [dx, dy] = [(b.x - a.x) / span, (b.y - a.y) / span];
-    return { x: a.x + dx * span * part, y: a.y + dy * span * part, dx, dy };
+    const [dx, dy, along] = [(b.x - a.x) / span, (b.y - a.y) / span, distance - this.ends[i - 1]];
+    return { x: a.x + dx * along, y: a.y + dy * along, dx, dy };
   }
 
-  /** The points from one distance to another, ends included. */
-  between(start, stop) {
-    const inner = this.points.filter((_, i) => this.ends[i] > start && this.ends[i] < stop);
-    return [this.at(start), ...inner, this.at(stop)];
+  /** The distances [from, to] between which each segment lies within bounds. */
+  within(bounds) {
+    return this.points.slice(1).flatMap((b, i) => {
+      const a = this.points[i];
+      const clipped = L.LineUtil.clipSegment(a, b, bounds);
+      return clipped ? [clipped.map((point) => this.ends[i] + a.distanceTo(point))] : [];
+    });
+  }
+
+  /** Points every so many pixels, as far as they lie within bounds. */
+  samples(step, bounds) {
+    return this.within(bounds).flatMap(([from, to]) => {
+      const first = Math.ceil(from / step);
+      const count = Math.max(0, Math.floor(to / step) - first + 1);
+      return Array.from({ length: count }, (_, i) => this.at((first + i) * step));
+    });
   }
 }

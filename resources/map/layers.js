@@ -1,45 +1,42 @@
-// GeoJSON layers by name, each drawn in a pane of its own.
+// GeoJSON layers by name.
 
 import { afterPaint } from "./bridge.js";
 import { Painter } from "./painter.js";
+import { Panes } from "./panes.js";
 import { Sheet } from "./sheet.js";
-
-// From the ground up.
-const ORDER = ["outline", "places", "routes", "hazards", "plan", "sun", "moon"];
 
 /** Draws named layers on a Leaflet map, each in place of the last of its name. */
 export class Layers {
   constructor(map, words, bridge) {
-    this._map = map;
-    this._words = words;
-    this._bridge = bridge;
+    Object.assign(this, { _map: map, _words: words, _bridge: bridge });
     this._painter = new Painter();
+    this._panes = new Panes(map);
     this._sheets = new Map();
-    this._hidden = new Set();
-    this._renderers = new Map();
-    map.on("zoomend", () => this._sheets.forEach((sheet) => sheet.redraw()));
-    map.on("moveend resize", () => this._words.layout());
+    map.on("moveend resize", () => {
+      this._sheets.forEach((sheet) => sheet.redraw());
+      this._words.layout();
+    });
   }
 
   /** @param {string} geojson FeatureCollection, as text  @param {number} number of the update */
   show(name, geojson, number) {
-    this.hide(name, false);
-    const sheet = new Sheet(this._map, name, this._renderer(name), this._words, this._bridge);
+    this._remove(name);
+    const sheet = new Sheet(this._map, name, this._panes.renderer(name), this._words, this._bridge);
     this._sheets.set(name, sheet);
     this._painter.paint(JSON.parse(geojson), sheet);
-    this._settle(name);
+    this._settle();
     afterPaint((isPainted) => this._bridge.reportDrawn(name, number, isPainted));
   }
 
-  hide(name, isLast = true) {
-    this._sheets.get(name)?.remove();
-    this._sheets.delete(name);
-    if (isLast) this._settle(name);
+  hide(name) {
+    this._remove(name);
+    this._settle();
   }
 
   setVisible(name, isVisible) {
-    this._hidden[isVisible ? "delete" : "add"](name);
-    this._settle(name);
+    this._panes.setVisible(name, isVisible);
+    this._words.setVisible(name, isVisible);
+    this._settle();
   }
 
   /** What stands on the map of rays: numbers, to be compared with Python's. */
@@ -47,19 +44,13 @@ export class Layers {
     return [...this._sheets.values()].flatMap((sheet) => sheet.rays.map((ray) => ray.facts()));
   }
 
-  _settle(name) {
-    const isHidden = this._hidden.has(name);
-    this._map.getPane(name)?.classList.toggle("unseen", isHidden);
-    this._words.setVisible(name, !isHidden);
-    if (name === "outline") this._map.getContainer().classList.toggle("at-sea", this._sheets.has(name));
-    this._words.layout();
+  _remove(name) {
+    this._sheets.get(name)?.remove();
+    this._sheets.delete(name);
   }
 
-  _renderer(name) {
-    if (!this._renderers.has(name)) {
-      this._map.createPane(name).style.zIndex = 410 + 10 * (ORDER.indexOf(name) + 1 || 9);
-      this._renderers.set(name, L.svg({ pane: name, padding: 0.5 }));
-    }
-    return this._renderers.get(name);
+  _settle() {
+    this._map.getContainer().classList.toggle("at-sea", this._sheets.has("outline"));
+    this._words.layout();
   }
 }

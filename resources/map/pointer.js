@@ -1,5 +1,6 @@
 // What lies under the pointer, and clicks on the bare map.
 
+import { decimal, degreesMinutes } from "./angles.js";
 import { div } from "./elements.js";
 
 /** Writes the coordinates under the pointer and reports them, once a frame at most. */
@@ -36,14 +37,4 @@ export class Pointer {
     this._box.classList.add("unseen");
     this._bridge.reportPointerLeft();
   }
-}
-
-function decimal(angle) {
-  return angle.toFixed(5).replace("-", "−");
-}
-
-function degreesMinutes(angle, positive, negative) {
-  const thousandths = Math.round(Math.abs(angle) * 60000);
-  const [d, m] = [Math.floor(thousandths / 60000), (thousandths % 60000) / 1000];
-  return `${d}° ${m.toFixed(3).padStart(6, "0")}′ ${angle < 0 ? negative : positive}`;
 }

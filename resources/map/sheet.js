@@ -1,27 +1,26 @@
-// One layer as drawn: its shapes, its words, and what must be drawn anew at each zoom.
+// One layer as drawn: its shapes, its words, and what must be drawn anew for each view.
 
 /** What a painter draws on. */
 export class Sheet {
   constructor(map, name, renderer, words, bridge) {
-    this.map = map;
-    this.name = name;
-    this.rays = [];
-    this._renderer = renderer;
-    this._words = words;
-    this._bridge = bridge;
+    Object.assign(this, { map, name, rays: [], _words: words, _bridge: bridge, _views: [] });
+    this._look = { renderer, pane: name, smoothFactor: 0.5, interactive: false };
     this._group = L.layerGroup().addTo(map);
-    this._redraws = [];
   }
 
-  /** A line or a closed area, styled by class; `fill` may name a pattern. */
+  /** A line of positions, styled by class. */
   line(latlngs, className, options = {}) {
-    const look = { className, renderer: this._renderer, pane: this.name, smoothFactor: 0.5 };
-    return L.polyline(latlngs, { ...look, interactive: false, ...options }).addTo(this._group);
+    return L.polyline(latlngs, { ...this._look, className, ...options }).addTo(this._group);
   }
 
+  /** A closed area; `fillColor` may name a pattern. */
   area(latlngs, className, options = {}) {
-    const look = { className, renderer: this._renderer, pane: this.name, smoothFactor: 0.5 };
-    return L.polygon(latlngs, { ...look, interactive: false, ...options }).addTo(this._group);
+    return L.polygon(latlngs, { ...this._look, className, ...options }).addTo(this._group);
+  }
+
+  /** What the pointer can take hold of, broader than what is seen. */
+  grip(latlngs, isArea) {
+    return this[isArea ? "area" : "line"](latlngs, `grip${isArea ? " grip-area" : ""}`, { interactive: true });
   }
 
   marker(latlng, options) {
@@ -29,16 +28,11 @@ export class Sheet {
   }
 
   /** Lets a shape be chosen, dragged where it may be, and asked for its menu. */
-  listen(shape, feature) {
-    const id = feature.id ?? "";
-    shape.on("click", (event) => {
-      L.DomEvent.stopPropagation(event);
-      this._bridge.reportFeatureChosen(id);
-    });
-    shape.on("contextmenu", (event) => {
-      L.DomEvent.stopPropagation(event);
-      const { latlng, containerPoint: at } = event;
-      this._bridge.reportContextAsked(latlng.lat, latlng.lng, id, Math.round(at.x), Math.round(at.y));
+  listen(shape, { id }) {
+    shape.on("click contextmenu", L.DomEvent.stopPropagation);
+    shape.on("click", () => this._bridge.reportFeatureChosen(id));
+    shape.on("contextmenu", ({ latlng: { lat, lng }, containerPoint: { x, y } }) => {
+      this._bridge.reportContextAsked(lat, lng, id, Math.round(x), Math.round(y));
     });
     shape.on("dragend", () => {
       const { lat, lng } = shape.getLatLng();
@@ -51,14 +45,14 @@ export class Sheet {
     this._words.add(this.name, label);
   }
 
-  /** Calls `draw` now and after each zoom. */
-  eachZoom(draw) {
-    this._redraws.push(draw);
+  /** Calls `draw` now and for each new view. */
+  eachView(draw) {
+    this._views.push(draw);
     draw();
   }
 
   redraw() {
-    this._redraws.forEach((draw) => draw());
+    for (const draw of this._views) draw();
   }
 
   remove() {

@@ -28,7 +28,7 @@ export class ToolKeys {
       return () => this._map.panBy([x, y], { animate: false });
     }
     const actions = {
-      Enter: () => (tools.isPoint ? tools.addAtCross() : tools.finish()),
+      Enter: () => tools.enter(),
       " ": () => tools.addAtCross(),
       Escape: () => tools.cancel(),
       Backspace: () => tools.takeBack(),

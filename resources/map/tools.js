@@ -1,6 +1,6 @@
 // Drawing by hand: a point, along a line, or round an area.
 
-import { div, drawing } from "./elements.js";
+import { Guide } from "./guide.js";
 import { Sketch } from "./sketch.js";
 import { ToolKeys } from "./tool_keys.js";
 
@@ -9,13 +9,9 @@ const LEAST = { point: 1, line: 2, area: 3 };
 /** One tool at a time, from start to finish. */
 export class Tools {
   constructor(map, bridge) {
-    this._map = map;
-    this._bridge = bridge;
-    this._tool = null;
+    Object.assign(this, { _map: map, _bridge: bridge, _tool: null });
     this._sketch = new Sketch(map);
-    this._hint = div("hint furniture unseen", "", map.getContainer());
-    this._cross = div("cross unseen", "", map.getContainer());
-    this._cross.append(drawing(28, ["stroke", "M14 1v10M14 17v10M1 14h10M17 14h10"]));
+    this._guide = new Guide(map);
     new ToolKeys(map, this);
     map.on("click", ({ latlng }) => this.isActive && this.add(latlng));
     map.on("dblclick", () => this.finish());
@@ -26,35 +22,27 @@ export class Tools {
     return this._tool !== null;
   }
 
-  get isPoint() {
-    return this._tool === "point";
-  }
-
   start(tool, hint) {
-    this.stop();
     this._tool = tool;
-    this._hint.textContent = hint;
     this._sketch.begin(tool === "area");
-    this._show(true);
-    this._map.getContainer().focus({ preventScroll: true });
+    this._guide.show(hint);
   }
 
   /** Leaves without a word. */
   stop() {
     this._tool = null;
     this._sketch.clear();
-    this._show(false);
+    this._guide.hide();
   }
 
   cancel() {
-    if (!this.isActive) return;
     this.stop();
     this._bridge.reportToolAbandoned();
   }
 
   add(latlng) {
     this._sketch.add(latlng);
-    if (this.isPoint) this.finish();
+    if (this._tool === "point") this.finish();
   }
 
   addAtCross() {
@@ -65,18 +53,17 @@ export class Tools {
     this._sketch.takeBack();
   }
 
-  /** Reports what was drawn, if it is enough. */
-  finish() {
-    if (!this.isActive || this._sketch.points.length < LEAST[this._tool]) return;
-    const [tool, points] = [this._tool, this._sketch.points];
-    this.stop();
-    this._bridge.reportToolFinished(tool, JSON.stringify(points.map(({ lat, lng }) => [lat, lng])));
+  /** Enter: a line or an area ends, a point is set where the cross is. */
+  enter() {
+    if (this._tool === "point") this.addAtCross();
+    else this.finish();
   }
 
-  _show(isShown) {
-    this._map.getContainer().classList.toggle("tool-active", isShown);
-    this._hint.classList.toggle("unseen", !isShown);
-    this._cross.classList.toggle("unseen", !isShown);
-    this._map.doubleClickZoom[isShown ? "disable" : "enable"]();
+  /** Reports what was drawn, if it is enough. */
+  finish() {
+    const [tool, points] = [this._tool, this._sketch.points];
+    if (!this.isActive || points.length < LEAST[tool]) return;
+    this.stop();
+    this._bridge.reportToolFinished(tool, JSON.stringify(points.map(({ lat, lng }) => [lat, lng])));
   }
 }

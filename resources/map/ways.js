@@ -10,16 +10,10 @@ export class Ways {
     if (isChosen) sheet.line(line, "chosen-under");
     if (kind === "tidal") sheet.line(line, "shingle-band");
     sheet.line(line, kind);
-    if (feature.id) sheet.listen(sheet.line(line, "grip", { interactive: true }), feature);
+    if (feature.id) sheet.listen(sheet.grip(line, false), feature);
 
     const lines = [[kind === "tidal" ? "tidal-word" : "way-word", label], ["note", note]];
     const order = (kind === "tidal" ? 25 : 60) - (isChosen ? 20 : 0);
-    sheet.say({ at: this._middle(line), guard: 0, gap: 9, lines, order });
-  }
-
-  _middle(line) {
-    if (line.length % 2) return line[(line.length - 1) / 2];
-    const [a, b] = [line[line.length / 2 - 1], line[line.length / 2]];
-    return L.latLng((a.lat + b.lat) / 2, (a.lng + b.lng) / 2);
+    if (label || note) sheet.say({ along: line, lines, order });
   }
 }

@@ -1,8 +1,9 @@
 // Words on the map, laid out so that none covers another or a symbol.
 
 import { div } from "./elements.js";
-
-const EDGE = 6;
+import { Track } from "./geometry.js";
+import { Room } from "./room.js";
+import { spotsAlong, spotsBeside } from "./spots.js";
 
 /** Holds every layer's words; the more important are placed first, the rest give way. */
 export class Words {
@@ -14,8 +15,8 @@ export class Words {
   }
 
   /**
-   * Adds words: `lines` of [class, text]; `order`, low first; either `at` with a
-   * `guard` round it and a `gap`, or `spots(width, height)`; `isKept` never gives way.
+   * Adds `lines` of [class, text] by `order`, low first; `isKept` never gives way.
+   * They stand round `at`, a `guard` of pixels off, or `along` a line, or on `spots`.
    */
   add(layer, label) {
     const box = div("words", "", this._pane);
@@ -26,7 +27,7 @@ export class Words {
   }
 
   clear(layer) {
-    this._labels.filter((label) => label.layer === layer).forEach((label) => label.box.remove());
+    this._labels.filter((label) => label.layer === layer).forEach(({ box }) => box.remove());
     this._labels = this._labels.filter((label) => label.layer !== layer);
   }
 
@@ -36,59 +37,27 @@ export class Words {
 
   /** The texts that can now be read. */
   shown() {
-    return this._labels.filter(({ box }) => !box.classList.contains("unseen")).map(({ box }) => box.innerText);
+    return this._labels.map(({ box }) => box).filter((box) => !box.matches(".unseen")).map((box) => box.innerText);
   }
 
   layout() {
-    const size = this._map.getSize();
+    const room = new Room(this._map);
     const seen = this._labels.filter(({ layer }) => !this._hidden.has(layer));
-    const taken = [...this._furniture(), ...seen.filter(({ guard }) => guard).map((label) => this._guarded(label))];
-    for (const label of this._labels) label.box.classList.add("unseen");
-    for (const label of seen) this._place(label, taken, size);
+    for (const { at, guard } of seen) if (guard) room.guard(at, guard);
+    for (const { along } of seen) if (along) room.addInk(Track.of(this._map, along));
+    for (const { box } of this._labels) box.classList.add("unseen");
+    for (const label of seen) this._place(label, room);
   }
 
-  _place(label, taken, size) {
-    const boxes = this._spots(label).map((spot) => ({ ...spot, right: spot.x + label.width, bottom: spot.y + label.height }));
-    const inside = boxes.filter((b) => b.x >= EDGE && b.y >= EDGE && b.right <= size.x - EDGE && b.bottom <= size.y - EDGE);
-    const free = inside.find((box) => !taken.some((other) => meet(box, other)));
-    const chosen = free ?? (label.isKept ? inside[0] : undefined);
-    if (!chosen) {
-      if (label.spots) boxes[0]?.use();
-      return;
-    }
-    chosen.use?.();
-    taken.push(chosen);
+  _place(label, room) {
+    const find = label.spots ?? (label.along ? spotsAlong : spotsBeside);
+    const spot = room.best(find(label, this._map), label);
+    if (!spot) return;
+    spot.use?.(room);
+    if (!room.holds(spot)) return;
+    room.block(spot);
     label.box.classList.remove("unseen");
-    const corner = this._map.containerPointToLayerPoint([Math.round(chosen.x), Math.round(chosen.y)]);
-    L.DomUtil.setPosition(label.box, corner);
+    const corner = [Math.round(spot.x), Math.round(spot.y)];
+    L.DomUtil.setPosition(label.box, this._map.containerPointToLayerPoint(corner));
   }
-
-  _spots({ at, spots, guard = 0, gap = 3, width, height, isCentred }) {
-    if (spots) return spots(width, height);
-    const { x, y } = this._map.latLngToContainerPoint(at);
-    const [dx, dy] = [guard + gap, guard + gap];
-    if (isCentred) return [{ x: x - width / 2, y: y - height / 2 }];
-    return [
-      { x: x + dx, y: y - height / 2 }, { x: x - dx - width, y: y - height / 2 },
-      { x: x - width / 2, y: y + dy }, { x: x - width / 2, y: y - dy - height },
-      { x: x + dx * 0.7, y: y + dy * 0.7 }, { x: x + dx * 0.7, y: y - dy * 0.7 - height },
-      { x: x - dx * 0.7 - width, y: y + dy * 0.7 }, { x: x - dx * 0.7 - width, y: y - dy * 0.7 - height },
-    ];
-  }
-
-  _guarded(label) {
-    const { x, y } = this._map.latLngToContainerPoint(label.at);
-    return { x: x - label.guard, y: y - label.guard, right: x + label.guard, bottom: y + label.guard };
-  }
-
-  _furniture() {
-    return [...document.querySelectorAll(".furniture, .leaflet-control-zoom")].map((element) => {
-      const { left, top, right, bottom } = element.getBoundingClientRect();
-      return { x: left, y: top, right, bottom };
-    });
-  }
-}
-
-function meet(a, b) {
-  return a.x < b.right && b.x < a.right && a.y < b.bottom && b.y < a.bottom;
 }

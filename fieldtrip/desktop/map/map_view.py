@@ -20,7 +20,7 @@ from fieldtrip.desktop.map.bridge import MapBridge
 from fieldtrip.desktop.map.layer_queue import LayerQueue
 from fieldtrip.desktop.map.page import MapPage
 from fieldtrip.desktop.map.profile import map_profile
-from fieldtrip.desktop.map.scheme import BASE
+from fieldtrip.desktop.map.scheme import INDEX
 from fieldtrip.desktop.map.tools import Tool
 from fieldtrip.desktop.theme import DARK, LIGHT
 from fieldtrip.geo import Position, normal_longitude_deg
@@ -69,7 +69,7 @@ class MapView(QWebEngineView):
         page.renderProcessTerminated.connect(self._begin_again)
         self.setPage(page)
         self._listen()
-        self.load(QUrl(f"{BASE}index.html"))
+        self.load(QUrl(INDEX))
 
     # Layers
 

@@ -11,7 +11,7 @@ from PySide6.QtWebEngineCore import (
     QWebEngineSettings,
 )
 
-from fieldtrip.desktop.map.scheme import SCHEME
+from fieldtrip.desktop.map.scheme import INDEX
 
 _OFF = (
     QWebEngineSettings.WebAttribute.LocalContentCanAccessRemoteUrls,
@@ -40,7 +40,7 @@ log = logging.getLogger(__name__)
 
 
 class MapPage(QWebEnginePage):
-    """Stays on our own scheme, opens no windows, and writes its console to the log."""
+    """Stays where it is, opens no windows, and writes its console to the log."""
 
     def __init__(self, profile: QWebEngineProfile, parent: QObject) -> None:
         super().__init__(profile, parent)
@@ -54,7 +54,7 @@ class MapPage(QWebEnginePage):
         _is_main_frame: bool,
     ) -> bool:
         """Refuse to leave the map page."""
-        is_ours = QUrl(url).scheme() == SCHEME
+        is_ours = QUrl(url) == QUrl(INDEX)
         if not is_ours:
             log.warning("The map page may not go to %s", QUrl(url).toString())
         return is_ours

@@ -6,6 +6,7 @@ from PySide6.QtWebEngineCore import QWebEngineUrlScheme
 
 SCHEME = "fieldtrip"
 BASE = f"{SCHEME}://map/"
+INDEX = f"{BASE}index.html"
 
 
 def register_scheme() -> None:

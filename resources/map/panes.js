@@ -1,0 +1,30 @@
+// One pane to a layer, stacked from the ground up, and how each is drawn into.
+
+const ORDER = ["outline", "places", "routes", "hazards", "plan", "sun", "moon"];
+const LOWEST = 420;
+const FAR_BELOW_ZOOM = 13;
+
+/** Makes panes as layers need them. */
+export class Panes {
+  constructor(map) {
+    this._map = map;
+    this._renderers = new Map();
+    ORDER.forEach((name) => this.renderer(name));
+    map.on("zoomend", () => map.getContainer().classList.toggle("far", map.getZoom() < FAR_BELOW_ZOOM));
+  }
+
+  /** @returns {L.SVG} into which a layer draws */
+  renderer(name) {
+    if (!this._renderers.has(name)) {
+      const place = ORDER.includes(name) ? ORDER.indexOf(name) : ORDER.length;
+      this._map.createPane(name).style.zIndex = LOWEST + 10 * place;
+      this._renderers.set(name, L.svg({ pane: name, padding: 0.5 }));
+    }
+    return this._renderers.get(name);
+  }
+
+  setVisible(name, isVisible) {
+    this.renderer(name);
+    this._map.getPane(name).classList.toggle("unseen", !isVisible);
+  }
+}
