@@ -82,6 +82,7 @@ class DayStripPanel(Panel):
         self.scroll_area = StripScroll(self.chart)
         self.reading = _label(wraps=True)
         self.foot = _label(soft=True, wraps=True)
+        self.setFocusProxy(self.chart)
         self._lay_out()
         self._wire()
         self._set_fonts()
