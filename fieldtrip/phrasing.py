@@ -132,6 +132,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "Nobody has said whether the port is shallow or lies in an estuary, where "
         "the tide between high and low water cannot be told from the table.",
     ),
+    Reason.GAP_IN_TABLE: (
+        "The table's high and low waters lie less than 3 or more than 16 hours apart "
+        "there, so nothing can be told between them.",
+    ),
     Reason.BACK_PLANNED: ("It is walked back; the last walk starts at {last_walk}.",),
     Reason.NO_WAY_BACK: (
         "You end up beyond the crossing, and no walk back over it is planned.",

@@ -65,6 +65,7 @@ class Reason(StrEnum):
     EXPOSURE_NOT_SAID = "exposure_not_said"
     PORT_DISTORTED = "port_distorted"
     PORT_NOT_SAID = "port_not_said"
+    GAP_IN_TABLE = "gap_in_table"  # turns too far apart, or too close
     # the way back over it
     BACK_PLANNED = "back_planned"
     NO_WAY_BACK = "no_way_back"

@@ -35,6 +35,7 @@ _REMEDIES = {
     Reason.EXPOSURE_NOT_SAID: Remedy.RECORD_PORT,
     Reason.PORT_DISTORTED: Remedy.TYPE_TIDES,
     Reason.PORT_NOT_SAID: Remedy.RECORD_PORT,
+    Reason.GAP_IN_TABLE: Remedy.TYPE_TIDES,
     Reason.OPEN: Remedy.NOTHING,
     Reason.ODD_TIDE: Remedy.NOTHING,
 }
@@ -144,8 +145,10 @@ def _judge(crossing: Crossing, leg: Leg, limits: Limits) -> tuple[Severity, Reas
     match crossing.confidence:
         case Confidence.UNKNOWN if crossing.table.is_distorted:
             return Severity.UNKNOWN, Reason.PORT_DISTORTED
-        case Confidence.UNKNOWN:
+        case Confidence.UNKNOWN if crossing.table.is_distorted is None:
             return Severity.UNKNOWN, Reason.PORT_NOT_SAID
+        case Confidence.UNKNOWN:
+            return Severity.UNKNOWN, Reason.GAP_IN_TABLE
         case Confidence.LOW:
             return Severity.CAUTION, Reason.ODD_TIDE
         case Confidence.GOOD:

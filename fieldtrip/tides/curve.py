@@ -11,7 +11,11 @@ from enum import StrEnum
 import numpy as np
 
 from fieldtrip.arrays import Array, Instants
-from fieldtrip.tides.margins import Margins, is_of_usual_length
+from fieldtrip.tides.margins import (
+    Margins,
+    is_of_possible_length,
+    is_of_usual_length,
+)
 from fieldtrip.tides.records import TideTable, Turn
 from fieldtrip.times import to_instant, unix_seconds
 
@@ -21,7 +25,7 @@ class Confidence(StrEnum):
 
     GOOD = "good"
     LOW = "low"  # the rise or fall does not last from 5 to 7 hours
-    UNKNOWN = "not known"  # a shallow or estuarine port, or nobody said whether
+    UNKNOWN = "not known"  # a shallow or estuarine port, or nobody said; or a gap
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +89,9 @@ def confidence_between(table: TideTable, before: Turn, after: Turn) -> Confidenc
     """How far the cosine between two turns of a table can be relied on.
 
     At a shallow or estuarine port it can be wrong by more than a metre, and
-    a port of which nobody said that it is none might be one.
+    a port of which nobody said that it is none might be one.  Between turns
+    that lie too far apart one is missing.
     """
-    if table.is_distorted is not False:
+    if table.is_distorted is not False or not is_of_possible_length(before, after):
         return Confidence.UNKNOWN
     return Confidence.GOOD if is_of_usual_length(before, after) else Confidence.LOW

@@ -18,6 +18,11 @@ from fieldtrip.tides.records import Exposure, Turn
 SHORTEST_LEG = timedelta(hours=5)
 LONGEST_LEG = timedelta(hours=7)
 
+# Where a rise or fall lasts shorter or longer, a turn is missing or there was none
+# to speak of: nothing can be told about the water between.  Common practice.
+SHORTEST_POSSIBLE = timedelta(hours=3)
+LONGEST_POSSIBLE = timedelta(hours=16)
+
 STANDARD_PRESSURE_HPA = 1013.25
 RISE_PER_HPA_M = 0.00994  # inverse barometer, sea water of 1025 kg/m³
 
@@ -82,6 +87,11 @@ class Margins:
 def is_of_usual_length(before: Turn, after: Turn) -> bool:
     """Whether the rise or fall between two turns lasts from 5 to 7 hours."""
     return SHORTEST_LEG <= after.instant - before.instant <= LONGEST_LEG
+
+
+def is_of_possible_length(before: Turn, after: Turn) -> bool:
+    """Whether the rise or fall between two turns lasts from 3 to 16 hours."""
+    return SHORTEST_POSSIBLE <= after.instant - before.instant <= LONGEST_POSSIBLE
 
 
 def pressure_rise_m(pressure_hpa: float) -> float:

@@ -286,3 +286,16 @@ def test_nothing_missing_about_the_sea_is_ever_better_than_unknown() -> None:
     for story in spoilt:
         tidal = (Rule.TIDE_CROSSING, Rule.TIDE_REFUGE)
         assert any(story.found(rule).severity in BAD for rule in tidal)
+
+
+def test_a_gap_in_the_table_is_unknown() -> None:
+    # A low and a high water are missing: 19 hours from one turn to the next.
+    first, *others = CLEAR.tables[0].turns
+    turns = (replace(first, height_m=-1.0), *others[2:])
+
+    finding = CLEAR.with_table(turns=turns).found(Rule.TIDE_CROSSING)
+
+    assert finding.severity in BAD
+    high = CLEAR.with_table(turns=turns).with_leg(shut_above_m=3.0)
+    assert high.found(Rule.TIDE_CROSSING).reason is Reason.GAP_IN_TABLE
+    assert high.found(Rule.TIDE_CROSSING).severity is Severity.UNKNOWN
