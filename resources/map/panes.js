@@ -1,7 +1,8 @@
-// One pane to a layer, stacked from the ground up, and how each is drawn into.
+// Two panes to a layer, stacked from the ground up: its shapes, and above all shapes its symbols.
 
-const ORDER = ["outline", "places", "routes", "hazards", "plan", "sun", "moon"];
+const ORDER = ["outline", "places", "routes", "hazards", "sun", "moon", "plan"];
 const LOWEST = 420;
+const LOWEST_SYMBOLS = 520;
 const FAR_BELOW_ZOOM = 13;
 
 /** Makes panes as layers need them. */
@@ -18,6 +19,7 @@ export class Panes {
     if (!this._renderers.has(name)) {
       const place = ORDER.includes(name) ? ORDER.indexOf(name) : ORDER.length;
       this._map.createPane(name).style.zIndex = LOWEST + 10 * place;
+      this._map.createPane(symbolPane(name)).style.zIndex = LOWEST_SYMBOLS + 10 * place;
       this._renderers.set(name, L.svg({ pane: name, padding: 0.5 }));
     }
     return this._renderers.get(name);
@@ -25,6 +27,13 @@ export class Panes {
 
   setVisible(name, isVisible) {
     this.renderer(name);
-    this._map.getPane(name).classList.toggle("unseen", !isVisible);
+    for (const pane of [name, symbolPane(name)]) {
+      this._map.getPane(pane).classList.toggle("unseen", !isVisible);
+    }
   }
+}
+
+/** The name of the pane in which a layer's symbols stand. */
+export function symbolPane(name) {
+  return `${name}-symbols`;
 }

@@ -1,5 +1,7 @@
 // One layer as drawn: its shapes, its words, and what must be drawn anew for each view.
 
+import { symbolPane } from "./panes.js";
+
 /** What a painter draws on. */
 export class Sheet {
   constructor(map, name, renderer, words, bridge) {
@@ -24,13 +26,14 @@ export class Sheet {
   }
 
   marker(latlng, options) {
-    return L.marker(latlng, { pane: this.name, ...options }).addTo(this._group);
+    return L.marker(latlng, { pane: symbolPane(this.name), ...options }).addTo(this._group);
   }
 
   /** Lets a shape be chosen, dragged where it may be, and asked for its menu. */
   listen(shape, { id }) {
     shape.on("click contextmenu", L.DomEvent.stopPropagation);
     shape.on("click", () => this._bridge.reportFeatureChosen(id));
+    shape.on("keypress", ({ originalEvent: { key } }) => key === "Enter" && this._bridge.reportFeatureChosen(id));
     shape.on("contextmenu", ({ latlng: { lat, lng }, containerPoint: { x, y } }) => {
       this._bridge.reportContextAsked(lat, lng, id, Math.round(x), Math.round(y));
     });

@@ -368,6 +368,26 @@ def test_the_context_menu_is_asked_for_with_what_lies_there(
     assert at == view.mapToGlobal(pixel(NORTH))
 
 
+def test_features_are_chosen_and_asked_for_by_keyboard(
+    qtbot: QtBot, view: MapView, surface: QWidget, ask: Ask
+) -> None:
+    show(qtbot, view, "places", point(EAST, "t", kind="subject", label="Tower"))
+    ask("fieldtripMap.getContainer().focus()")
+
+    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_map:
+        QTest.keyClick(surface, Qt.Key.Key_Menu)
+    QTest.keyClick(surface, Qt.Key.Key_Tab)
+    with qtbot.waitSignal(view.featureChosen, timeout=5_000) as chosen:
+        QTest.keyClick(surface, Qt.Key.Key_Return)
+    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_tower:
+        QTest.keyClick(surface, Qt.Key.Key_Menu)
+
+    assert on_map.args is not None
+    assert on_tower.args is not None
+    assert (on_map.args[1], on_tower.args[1]) == ("", "t")
+    assert chosen.args == ["t"]
+
+
 def test_there_is_one_profile_off_the_record(view: MapView, tmp_path: Path) -> None:
     profile = view.page().profile()
 
