@@ -80,12 +80,14 @@ class TwoHalves(QScrollArea):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Choose the direction that the width allows."""
         super().resizeEvent(event)
-        wide = self.width() >= _NARROW_EM * self.fontMetrics().averageCharWidth() * 1.6
-        self._box.setDirection(
-            QBoxLayout.Direction.LeftToRight
-            if wide
-            else QBoxLayout.Direction.TopToBottom
+        em = self.fontMetrics().averageCharWidth() * 1.6
+        is_wide = self.width() >= _NARROW_EM * em
+        across, down = (
+            QBoxLayout.Direction.LeftToRight,
+            QBoxLayout.Direction.TopToBottom,
         )
+        self._box.setDirection(across if is_wide else down)
+        self._box.setStretch(0, 1 if is_wide else 0)  # no gap between them
 
 
 def plain_label(*, soft: bool = False, wraps: bool = True) -> QLabel:

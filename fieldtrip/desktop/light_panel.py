@@ -5,7 +5,14 @@ from __future__ import annotations
 from uuid import UUID
 
 from PySide6.QtCore import QSignalBlocker
-from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFormLayout,
+    QLabel,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from fieldtrip.desktop.content.light import (
     LightDay,
@@ -190,6 +197,7 @@ def _combo(name: str) -> QComboBox:
     shrinks = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
     combo.setSizeAdjustPolicy(shrinks)  # a long name must not widen the page
     combo.setMinimumContentsLength(8)
+    combo.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
     return combo
 
 

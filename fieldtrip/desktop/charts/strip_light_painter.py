@@ -46,7 +46,9 @@ def _paint_names(painter: QPainter, page: StripPage, placer: Placer) -> None:
                 continue
             place = placer.place(inside_span(column, part.top, part.bottom, size))
             if place is not None:
-                page.write(painter, place, text, page.tints[band.depth].text)
+                tint = page.tints[band.depth]
+                page.fill(painter, place, tint.ground)  # no hour's line through it
+                page.write(painter, place, text, tint.text)
                 break
 
 
@@ -72,9 +74,7 @@ def _paint_mark(
     page.explain(Box(column.left, y - 4.0, column.width, 8.0), mark.texts[0])
     if place is not None:
         tint = _tint_at(page, place.middle)
-        edges = {_tint_at(page, place.top + 1.0), _tint_at(page, place.bottom - 1.0)}
-        if edges != {tint}:  # across an edge of tints it gets one ground
-            page.fill(painter, place, tint.ground)
+        page.fill(painter, place, tint.ground)  # one, even across an edge of tints
         page.write(painter, place, text, tint.text, bold=mark.is_sun)
 
 

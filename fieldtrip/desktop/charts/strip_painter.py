@@ -39,16 +39,17 @@ def _paint_grounds(painter: QPainter, page: StripPage) -> None:
 
 
 def _paint_hours(painter: QPainter, page: StripPage) -> None:
-    line = QColor(page.theme.line)
+    line, faint = QColor(page.theme.line), QColor(page.theme.line)
     line.setAlphaF(0.5)
+    faint.setAlphaF(0.25)  # over the tints of the night
     hours = page.content.span.length.total_seconds() / 3600.0
     step = hour_step(page.scale.height / hours, page.line)
     edge = page.columns.edge
     placer = Placer(Box(-9.0, -9.0, edge.width + 18.0, page.height + 18.0))
     for number, mark in enumerate(page.content.hours):
         y = page.y(mark.instant)
-        painter.setPen(QPen(line, 1.0))
         for column in _four(page):
+            painter.setPen(QPen(faint if column is page.columns.light else line, 1.0))
             painter.drawLine(QPointF(column.left, y), QPointF(column.right, y))
         if number % step and not mark.note:
             continue

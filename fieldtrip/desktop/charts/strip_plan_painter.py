@@ -32,6 +32,8 @@ def paint_plan(painter: QPainter, page: StripPage) -> None:
     written = {id(block): _write_name(painter, page, placer, block) for block in stops}
     for line in plan.lines:
         _paint_line(painter, page, placer, line)
+    for line in plan.lines:
+        _write_line(painter, page, placer, line)
     for late in plan.too_long:
         box = page.part(column, late.span)
         _write_rows(painter, page, placer, box, [late.text], page.theme.stop, bold=True)
@@ -131,9 +133,17 @@ def _paint_line(
     painter.drawLine(QPointF(column.left, y), QPointF(column.right, y))
     placer.take(Box(column.left, y - 1.0, column.width, 2.0))
     page.explain(Box(column.left, y - 4.0, column.width, 8.0), line.text)
+
+
+def _write_line(
+    painter: QPainter, page: StripPage, placer: Placer, line: PlanLine
+) -> None:
+    """The words of a line beside it, or further off: they name their own time."""
+    column, y = page.columns.plan, page.y(line.instant)
+    colour = page.theme.stop if line.is_stop else page.theme.soft_ink
     rows = page.wrapped(line.text, column.width - 6.0, bold=line.is_stop)
     width, height = page.size(rows, bold=line.is_stop)
-    shifts = [page.line * n / 2.0 for n in (1, 2, 3)]
+    shifts = [page.line * n / 2.0 for n in range(1, 9)]
     place = placer.place(beside_line(column, y, (width, height), shifts))
     if place is not None:
         text = "\n".join(rows)

@@ -78,27 +78,41 @@ def _paint_turn(
     )
     clock, _, kind = turn.what.rpartition(" ")
     is_right = x > column.left + column.width / 2.0  # then its words stand left
-    for lines in ([turn.what, turn.height], [clock, kind, turn.height]):
-        width, height = page.size(lines)
-        left = x - 6.0 - width if is_right else x + 6.0
-        left = min(max(left, column.left + 2.0), column.right - width - 2.0)
-        shifts = [0.0] + [s * n for n in (0.5, 1.0, 1.5, 2.0) for s in (-1.0, 1.0)]
-        tops = [
-            min(
-                max(y - height / 2.0 + shift * page.line, column.top + 1.0),
-                column.bottom - height - 1.0,
-            )
-            for shift in shifts
-        ]
-        box = placer.place(Box(left, top, width, height) for top in tops)
+    wordings = (
+        [turn.what, turn.height],
+        [clock, kind, turn.height],
+        [turn.what],
+        [clock, kind],
+        [clock],
+    )
+    for lines in wordings:
+        size = page.size(lines)
+        box = placer.place(_beside_turn(page, x, y, size, is_right=is_right))
         if box is None:
             continue
         _ground(painter, page, box)
         for index, text in enumerate(lines):
-            row = Box(box.left, box.top + index * page.line, width, page.line)
+            row = Box(box.left, box.top + index * page.line, box.width, page.line)
             ink = page.theme.soft_ink if text is turn.height else page.theme.ink
             page.write(painter, row, text, ink, align=RIGHT if is_right else LEFT)
         return
+
+
+def _beside_turn(
+    page: StripPage, x: float, y: float, size: tuple[float, float], *, is_right: bool
+) -> list[Box]:
+    """Places for the words of a turn: inwards of it, level with it or near."""
+    column, (width, height) = page.columns.tide, size
+    shifts = [0.0] + [s * n for n in (0.5, 1.0, 1.5, 2.0) for s in (-1.0, 1.0)]
+    boxes = []
+    for shift in shifts:
+        top = y - height / 2.0 + shift * page.line
+        top = min(max(top, column.top + 1.0), column.bottom - height - 1.0)
+        for off in (6.0, 12.0):
+            left = x - off - width if is_right else x + off
+            left = min(max(left, column.left + 2.0), column.right - width - 2.0)
+            boxes.append(Box(left, top, width, height))
+    return boxes
 
 
 def _paint_open_words(painter: QPainter, page: StripPage, placer: Placer) -> None:
@@ -149,13 +163,18 @@ def _write_levels(painter: QPainter, page: StripPage, placer: Placer) -> None:
 
 def _paint_gap_words(painter: QPainter, page: StripPage, placer: Placer) -> None:
     column = page.columns.tide
-    for gap in page.content.tide.gaps:
+    tide = page.content.tide
+    for gap in (*tide.gaps, *tide.unknown):
         part = page.part(column, gap.span)
         lines = page.wrapped(gap.text, column.width - 6.0)
         places = inside_span(column, part.top, part.bottom, page.size(lines))
         box = placer.place(places)
         if box is not None:
-            page.write(painter, box, "\n".join(lines), page.theme.soft_ink)
+            if gap in tide.unknown:
+                page.fill(painter, box, page.theme.field)
+            ink = page.theme.unknown if gap in tide.unknown else page.theme.soft_ink
+            page.write(painter, box, "\n".join(lines), ink)
+        page.explain(box or part, gap.tip)
 
 
 def _ground(painter: QPainter, page: StripPage, box: Box) -> None:

@@ -184,7 +184,8 @@ def reading(content: StripContent, instant: datetime, settings: Settings) -> str
         if first <= instant < last:
             at = (instant - first) / (last - first) * (len(part.points) - 1)
             height_m = part.points[min(round(at), len(part.points) - 1)][1]
-            parts.append(f"tide {height_text(height_m, settings)}")
+            about = "about " if part.is_dashed else ""
+            parts.append(f"tide {about}{height_text(height_m, settings)}")
     parts += [b.title for b in content.plan.blocks if _holds(b.span, instant)]
     return " · ".join(parts)
 

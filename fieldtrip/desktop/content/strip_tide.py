@@ -73,7 +73,8 @@ class TideColumn:
     levels: tuple[ShutLevel, ...] = ()
     open: tuple[Passage, ...] = ()
     margins: tuple[Passage, ...] = ()  # open by the bare curve, not with the margins
-    gaps: tuple[Passage, ...] = ()  # hours of which nothing is known
+    gaps: tuple[Passage, ...] = ()  # hours outside the table
+    unknown: tuple[Passage, ...] = ()  # where no curve holds, or no crossing is known
     least_m: float = 0.0
     most_m: float = 1.0
     message: str = ""  # in place of everything
@@ -105,6 +106,7 @@ def tide_column(
         open=opened,
         margins=margins,
         gaps=_gaps(table, day),
+        unknown=(*_no_curve(table, day), *_no_crossing(legs, day)),
         least_m=min(heights),
         most_m=max(heights),
         foot=_foot(table, legs, day, settings),
@@ -184,6 +186,29 @@ def _gaps(table: TideTable, day: Span) -> tuple[Passage, ...]:
     return tuple(
         Passage(span, text, text) for span in without([day], [covered_part(table, day)])
     )
+
+
+def _no_curve(table: TideTable, day: Span) -> list[Passage]:
+    """The parts between turns in which the water's height cannot be told."""
+    tip = "The height between the turns is not known."
+    return [
+        Passage(
+            Span(max(a.instant, day.start), min(b.instant, day.stop)),
+            "? not known",
+            tip,
+        )
+        for a, b in pairwise(table.turns)
+        if a.instant < day.stop
+        and b.instant > day.start
+        and confidence_between(table, a, b) is Confidence.UNKNOWN
+    ]
+
+
+def _no_crossing(legs: Sequence[LegTide], day: Span) -> list[Passage]:
+    """Said once, so that an empty column is not taken for a way that is shut."""
+    unknown = [leg for leg in legs if not leg.is_known]
+    tip = "\n".join(f"{leg.leg.name}: not known. {leg.unknown}" for leg in unknown)
+    return [Passage(day, "? crossing not known", tip)] if unknown else []
 
 
 def _foot(

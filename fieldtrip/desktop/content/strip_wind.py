@@ -70,15 +70,19 @@ def wind_column(
     issued = when_text(
         newest.issued, zone, settings, local_date(newest.hours[0].instant, zone)
     )
-    return WindColumn(
-        tuple(_mark(hours[at], zone, settings, limits) for at in sorted(hours)),
-        unit,
-        foot=(
-            f"Wind: {newest.source}, issued {issued}; mean{_DASH}gust in {unit}. "
-            f"▲ gust {speed_text(limits.gust_caution_m_s, settings)} or more, "
-            f"■ {speed_text(limits.gust_stop_m_s, settings)} or more.",
-        ),
-    )
+    marks = tuple(_mark(hours[at], zone, settings, limits) for at in sorted(hours))
+    foot = f"Wind: {newest.source}, issued {issued}; mean{_DASH}gust in {unit}."
+    shapes = [
+        f"{shape} gust of {speed_text(limit_m_s, settings)} or more"
+        for shape, severity, limit_m_s in (
+            ("▲", "caution", limits.gust_caution_m_s),
+            ("■", "stop", limits.gust_stop_m_s),
+        )
+        if any(mark.severity == severity for mark in marks)
+    ]
+    if shapes:
+        foot += f" {', '.join(shapes)}."
+    return WindColumn(marks, unit, foot=(foot,))
 
 
 def _has_wind(hour: ForecastHour) -> bool:

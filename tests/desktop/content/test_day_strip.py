@@ -138,6 +138,7 @@ def test_a_missing_fact_makes_the_bar_unknown_never_open(
 ) -> None:
     tide = strip(with_bar(**changes)).tide
     assert tide.open == tide.margins == ()
+    assert [passage.text for passage in tide.unknown] == ["? crossing not known"]
     assert any(
         "Shingle bar: not known." in line and reason in line for line in tide.foot
     )
@@ -150,6 +151,7 @@ def test_a_port_that_may_be_shallow_has_turns_but_no_curve(
     tide = strip(with_table(is_distorted=is_distorted)).tide
     assert (tide.curve, tide.open) == ((), ())
     assert len(tide.turns) == 4
+    assert [passage.text for passage in tide.unknown[:5]] == ["? not known"] * 5
     assert "no curve is drawn" in tide.foot[0]
 
 
@@ -158,6 +160,8 @@ def test_a_slow_tide_is_dashed_and_called_low_confidence() -> None:
     tide = strip(with_table(turns=slow)).tide
     assert all(part.is_dashed for part in tide.curve)
     assert "low confidence" in tide.foot[0]
+    content = strip(with_table(turns=slow))
+    assert "tide about 3.7 m" in reading(content, at(16), Settings())
 
 
 def test_hours_outside_the_table_are_named() -> None:
