@@ -35,6 +35,7 @@ from fieldtrip.wording import (
 
 NO_LOCATION = "Choose a location on the left to see its tide."
 NO_TABLE = "No tide table for this day. Paste the printed one: Trip ▸ Type tide table…"
+_CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its unit on one line
 _CONFIDENCE = {
     Confidence.GOOD: "confidence good",
     Confidence.LOW: "low confidence: this rise or fall does not last from 5 to 7 hours",
@@ -134,10 +135,10 @@ def tide_minute(
     if found.confidence is Confidence.UNKNOWN:
         return f"At {clock} the height is not known. {_why_no_curve(table)}"
     weather_m = limits.margins.weather_m(table.exposure)
-    margin = height_text(found.margin_m, settings, 2)
+    margin = height_text(found.margin_m, settings, 2).replace(" ", _CLOSE)
     return (
         f"At {clock} the tide stands at {height_text(found.height_m, settings)} above "
-        f"{table.datum}, ±\N{NO-BREAK SPACE}{margin}; "
+        f"{table.datum}, ±{_CLOSE}{margin}; "
         f"{_CONFIDENCE[found.confidence]}. Weather may add "
         f"{height_text(weather_m, settings, 2)} or more."
     )

@@ -53,7 +53,8 @@ def test_the_height_at_a_minute_is_the_almanac_s() -> None:
     # The margin: 8 % of 2.9 m, which is more than 0.15 m; weather on an open coast.
     assert text == (
         "At 07:00 the tide stands at 2.2 m above Chart datum, "
-        "±\N{NO-BREAK SPACE}0.23 m; confidence good. Weather may add 0.30 m or more."
+        "±\N{NO-BREAK SPACE}0.23\N{NO-BREAK SPACE}m; confidence good. "
+        "Weather may add 0.30 m or more."
     )
 
 
@@ -75,7 +76,7 @@ def test_a_slow_tide_is_low_confidence() -> None:
     text = tide_minute(with_table(turns=slow), DAY, at(4), Settings())
     assert "low confidence" in text
     # Source: the project's table of margins: max(0.30 m, 15 % of 3.2 m).
-    assert "0.48 m" in text
+    assert "0.48\N{NO-BREAK SPACE}m" in text
 
 
 def test_windows_come_with_their_margins_and_what_they_leave_out() -> None:
