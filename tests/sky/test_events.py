@@ -22,9 +22,9 @@ from fieldtrip.sky.events import (
     events_between,
     next_event,
 )
-from fieldtrip.sky.positions import sky_position
+from fieldtrip.sky.positions import sky_position, uniform_track
 from fieldtrip.sky.site import Site
-from fieldtrip.times import local_day
+from fieldtrip.times import from_instant, local_day
 from tests.sky.published import USNO, site, usno_clock, usno_year
 
 PRINTED_MINUTE = timedelta(seconds=40)  # half a minute of rounding, and our own error
@@ -359,6 +359,33 @@ def test_golden_light_all_day_without_a_day() -> None:
     assert len(found.all_of(EventName.GOLDEN_HOUR_START)) == 1
     assert len(found.all_of(EventName.GOLDEN_HOUR_END)) == 1
     assert found.first(EventName.CIVIL_DAWN) is not None
+
+
+@pytest.mark.parametrize("lat", [65.6, 65.75, 65.9, 66.3, 67.4])
+@pytest.mark.parametrize("start", [date(2026, 5, 25), date(2026, 11, 25)])
+def test_nothing_is_missed_where_the_sun_grazes_the_horizon(
+    lat: float, start: date
+) -> None:
+    place = site(lat, 25.7)
+    first = datetime(start.year, start.month, start.day, tzinfo=UTC)
+    found = [
+        event
+        for event in events_between(place, first, first + timedelta(days=45))
+        if event.name in (EventName.SUNRISE, EventName.SUNSET)
+    ]
+
+    # Every change of sign in steps of 20 s must be an event; events closer together
+    # than that may stand between two steps.
+    path = uniform_track(Body.SUN, place, first, 20.0, 45 * 4320)
+    is_up = path.altitude_deg > -50.0 / 60.0
+    changes = np.nonzero(is_up[1:] != is_up[:-1])[0]
+    for k in changes:
+        before, after = (
+            from_instant(path.instants[k]),
+            from_instant(path.instants[k + 1]),
+        )
+        assert sum(before <= event.instant <= after for event in found) % 2 == 1
+    assert len(found) - len(changes) in (0, 2)
 
 
 def test_a_date_can_have_two_sunsets() -> None:

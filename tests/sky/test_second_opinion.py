@@ -17,13 +17,13 @@ from tests.sky.published import site
 
 
 @given(
-    lat=st.floats(-58.0, 58.0),
+    lat=st.floats(-45.0, 45.0),
     lon=st.floats(-180.0, 180.0),
     day=st.dates(date(2020, 1, 1), date(2035, 12, 31)),
     zone=st.sampled_from(["UTC", "Pacific/Auckland", "America/Los_Angeles"]),
 )
 @settings(max_examples=60)
-def test_both_agree_to_seconds_below_58_degrees(
+def test_both_agree_to_seconds_below_45_degrees(
     lat: float, lon: float, day: date, zone: str
 ) -> None:
     place = site(lat, lon)
@@ -32,10 +32,8 @@ def test_both_agree_to_seconds_below_58_degrees(
 
     assert opinion.compared >= 4
     assert opinion.largest_difference_s is not None
-    # Two programs' series differ by seconds; near a twilight that the Sun only just
-    # reaches, a second of arc is minutes of time.
-    twilight_grazes = abs(lat) > 45.0
-    assert opinion.largest_difference_s < (3600.0 if twilight_grazes else 15.0)
+    # Two programs' series, that differ by some seconds while the Sun moves fast.
+    assert opinion.largest_difference_s < 10.0
 
 
 def test_an_ordinary_day_is_compared_whole() -> None:
