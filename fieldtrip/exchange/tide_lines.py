@@ -14,28 +14,12 @@ from fieldtrip.errors import UserError
 
 UNITS_M = {"m": 1.0, "cm": 0.01, "ft": 0.3048}  # the foot by the 1959 agreement
 _MONTHS = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-]
+    "january", "february", "march", "april", "may", "june",
+    "july", "august", "september", "october", "november", "december",
+]  # fmt: skip
 _WEEKDAYS = [
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
-]
+    "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
+]  # fmt: skip
 _MARKS = {"h": True, "hw": True, "high": True, "l": False, "lw": False, "low": False}
 _FILLERS = frozenset({"water", "tide", "at", "-", "|"})
 _LAYOUT = ["date time", "prediction", "type"]  # of NOAA CO-OPS
