@@ -24,9 +24,9 @@ def paint_tide(painter: QPainter, page: StripPage) -> None:
     _paint_spans(painter, page)
     _paint_levels(painter, page)
     _paint_curve(painter, page, placer)
+    _paint_open_words(painter, page, placer)
     for turn in tide.turns:
         _paint_turn(painter, page, placer, turn)
-    _paint_open_words(painter, page, placer)
     _write_levels(painter, page, placer)
     _paint_gap_words(painter, page, placer)
     painter.restore()
@@ -119,12 +119,15 @@ def _paint_open_words(painter: QPainter, page: StripPage, placer: Placer) -> Non
     column = page.columns.tide
     for passage in page.content.tide.open:
         part = page.part(column, passage.span)
-        size = page.size([passage.text], bold=True)
-        lefts = (column.right - size[0] - 4.0, column.left + 4.0)
+        width, height = page.size([passage.text], bold=True)
+        middle = column.left + (column.width - width) / 2.0
+        lefts = (middle, column.right - width - 4.0, column.left + 4.0)
+        # At the end of the span first: its middle is wanted for the low water.
+        count = int(max(part.height - height, 0.0) / 4.0) + 1
         places = [
-            Box(left, place.top, *size)
-            for place in inside_span(column, part.top, part.bottom, size)
-            for left in (place.left, *lefts)
+            Box(left, part.bottom - height - 4.0 * n, width, height)
+            for n in range(count if part.height >= height else 0)
+            for left in lefts
         ]
         box = placer.place(places)
         if box is not None:

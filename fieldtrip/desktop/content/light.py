@@ -35,6 +35,7 @@ _PROVES = (
     "That checks the arithmetic; it says nothing about hills on the horizon, nor "
     "whether the place's time zone is right."
 )
+_CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its words on one line
 _TOO_NEAR_M = 1.0  # no line of sight between two points so close
 
 
@@ -151,7 +152,8 @@ def light_minute(
     moon = sky_position(Body.MOON, seen.site, instant)
     phase = moon_phase(seen.site, instant)
     subject = by_id(dossier.subjects, subject_id)
-    lit = f"{phase.illuminated_fraction * 100.0:.0f} % lit"
+    percent = f"{phase.illuminated_fraction * 100.0:.0f}"
+    lit = _CLOSE.join((percent, "%", "lit"))
     facts = [
         ("Light", str(light_of(sun.altitude_deg))),
         ("Sun", _where(sun)),
