@@ -87,6 +87,11 @@ class ChecksPanel(Panel):
         else:
             self.show_content(self._content)
 
+    def finish(self) -> None:
+        """Save the reasons that are being typed, before the library closes."""
+        for line in self.lines.values():
+            line.draft.keep()
+
     def refresh(self) -> None:
         """Run the checks in the background, from values only, then show."""
         found = self._found()

@@ -8,7 +8,7 @@ with `show_fault`.  Nothing typed is thrown away except by Esc.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -42,6 +42,10 @@ from fieldtrip.errors import UserError
 from fieldtrip.times import zone_of
 
 RESTORED = "Not stored yet: restored from before."
+
+
+def _known_zone(name: str) -> str:
+    return zone_of(name).key
 
 
 class Field(QWidget):
@@ -346,8 +350,14 @@ class ChoiceField(Field):
 class ZoneField(Field):
     """A time zone by its IANA name, typed or chosen; empty until then."""
 
-    def __init__(self, name: str, zones: Sequence[str]) -> None:
+    def __init__(
+        self,
+        name: str,
+        zones: Sequence[str],
+        known_as: Callable[[str], str] = _known_zone,
+    ) -> None:
         super().__init__(name)
+        self._known_as = known_as  # the IANA name of what is typed, or `UserError`
         self.combo = _Choice()
         self.combo.setEditable(True)
         self.combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -368,11 +378,12 @@ class ZoneField(Field):
 
     def _choose(self, text: str) -> None:
         self._heed(text)
-        self.finish()
+        if not self.combo.is_by_key:
+            self.finish()
 
     def _read(self) -> Any:
         name = self.combo.currentText().strip()
-        return zone_of(name).key if name else ""
+        return self._known_as(name) if name else ""
 
     def _write(self, text: str) -> None:
         self.combo.setCurrentIndex(self.combo.findText(text) if text else -1)

@@ -41,6 +41,9 @@ class FindingLine(QWidget):
         self.found, self.advice = _label(), _label(accent=True)
         self.small = _label(soft=True)  # span and source
         self.written, self.change = _label(), _label(accent=True)
+        self.fault = _label()
+        self.fault.setProperty("fault", True)
+        self.fault.hide()
         self.ask, self.take_back = QPushButton(), QPushButton("Take back")
         self.ask.clicked.connect(self.open)
         self.take_back.clicked.connect(lambda: self.takeBackAsked.emit())
@@ -112,17 +115,14 @@ class FindingLine(QWidget):
         """Put the question away; a reason begun stays as a draft."""
         self.draft.keep()
         self.editor.hide()
+        self.show_fault("")
         self.ask.setVisible(self._row is not None and self._row.deed in _ASK)
         self.ask.setFocus()
 
     def show_fault(self, text: str) -> None:
         """Say why it was not recorded; what was typed stays."""
-        shown = self.person if self._reason_cell.isHidden() else self.reason
-        if self.editor.isHidden():
-            self.change.setText(text)
-            self.change.setVisible(bool(text))
-            return
-        shown.show_fault(text)
+        self.fault.setText(text)
+        self.fault.setVisible(bool(text))
 
     def chain(self) -> list[QWidget]:
         """What Tab goes through, in order."""
@@ -146,25 +146,29 @@ class FindingLine(QWidget):
         person = self._person or self.person.line.text().strip()
         reason = self.reason.line.text().strip()
         if self._row.deed is Deed.GO_AGAINST and not reason:
-            self.reason.show_fault("Write why: the reason is kept and printed.")
+            self.show_fault("Write why: the reason is kept and printed.")
             self.reason.setFocus()
             return
         if not person:
-            self.person.show_fault("Say who you are.")
+            self.show_fault("Say who you are.")
             self.person.setFocus()
             return
+        self.show_fault("")
         self.said.emit(person, reason if self._row.deed is Deed.GO_AGAINST else "")
 
     def _lay_out(self) -> None:
         self.editor = QWidget()
         self._reason_cell = labelled("Why you go against it", self.reason)
         self._person_cell = labelled("Your name", self.person)
-        row = QHBoxLayout(self.editor)
-        row.setContentsMargins(0, 2, 0, 2)
-        row.addWidget(self._reason_cell, 3)
+        row = QHBoxLayout()
         row.addWidget(self._person_cell, 1)
         row.addWidget(self.do, 0, Qt.AlignmentFlag.AlignBottom)
         row.addWidget(self.cancel, 0, Qt.AlignmentFlag.AlignBottom)
+        row.addStretch(1)
+        asked = QVBoxLayout(self.editor)
+        asked.setContentsMargins(0, 4, 0, 6)
+        asked.addWidget(self._reason_cell)
+        asked.addLayout(row)
         self.editor.hide()
 
         left, right, buttons = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
@@ -172,8 +176,9 @@ class FindingLine(QWidget):
             column.setSpacing(1)
         for label in (self.title, self.word, self.change):
             left.addWidget(label)
-        for widget in (self.found, self.advice, self.written, self.editor, self.small):
+        for widget in (self.found, self.advice, self.written, self.editor, self.fault):
             right.addWidget(widget)
+        right.addWidget(self.small)
         for button in (self.ask, self.take_back):
             buttons.addWidget(button)
         for column in (left, right, buttons):

@@ -240,7 +240,7 @@ class TripPanel(Panel):
         wanted = [record_id for record_id, _ in rows]
         for record_id in [known for known in lines if known not in wanted]:
             line = lines.pop(record_id)
-            line.editor.keep_drafts()
+            line.editor.show(None)  # keeps drafts; leaving a field then changes nothing
             layout.removeWidget(line)
             line.hide()
             line.deleteLater()

@@ -127,7 +127,10 @@ def panel(
     panel.show()
     panel.activateWindow()
     qtbot.waitUntil(lambda: bool(panel.lines))
+    qtbot.waitUntil(lambda: all(line.isVisible() for line in panel.lines.values()))
     yield panel
+    panel.finish()
+    panel.hide()
     jobs.stop()
 
 
@@ -211,14 +214,17 @@ def test_the_person_is_asked_once_and_then_known(
     qtbot.waitUntil(lambda: line.word.text() == "Clear")
 
 
-def test_nobody_cannot_tick(panel: ChecksPanel, library: Library) -> None:
+def test_nobody_cannot_tick(
+    panel: ChecksPanel, library: Library, qtbot: QtBot
+) -> None:
     line = line_of(panel, "Someone told")
     line.ask.setFocus()
     QTest.keyClick(line.ask, Qt.Key.Key_Space)
+    qtbot.waitUntil(line.do.isVisible)
 
     QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
 
-    assert line.person.fault.text() == "Say who you are."
+    assert line.fault.text() == "Say who you are."
     assert kept(library, Tick) == 0
     QTest.keyClick(line.person.line, Qt.Key.Key_Escape)
     assert line.editor.isHidden()
@@ -245,7 +251,7 @@ def test_going_against_a_stop_needs_a_reason_and_leaves_it_a_stop(
     assert line.ask.text() == "Go against it…"
     QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
     QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
-    assert "Write why" in line.reason.fault.text()
+    assert "Write why" in line.fault.text()
     assert kept(library, Tick) == 0
 
     QTest.keyClicks(line.reason.line, "the path is roped")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 import pytest
@@ -52,12 +53,15 @@ def library(store: Store) -> Library:
 
 
 @pytest.fixture
-def form(library: Library, qtbot: QtBot) -> Form:
+def form(library: Library, qtbot: QtBot) -> Iterator[Form]:
     form = Form(library)
     qtbot.addWidget(form)
     form.show()
     form.editor.show(TRIP)
-    return form
+    yield form
+    form.editor.finish()
+    form.editor.keep_drafts()
+    form.hide()
 
 
 def kept(library: Library) -> Trip:

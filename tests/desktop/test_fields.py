@@ -18,10 +18,12 @@ from fieldtrip.desktop.fields import (
     DateField,
     Field,
     LongTextField,
+    MomentField,
     NumberField,
     TextField,
     TimeField,
     YesNoField,
+    ZoneField,
 )
 
 Show = Callable[[Field], list[object]]
@@ -278,3 +280,48 @@ def test_every_editor_has_a_name_for_those_who_do_not_see_it(show: Show) -> None
     show(field)
 
     assert field.line.accessibleName() == "Height"
+
+
+def test_a_zone_is_typed_or_chosen_and_starts_empty(show: Show) -> None:
+    field = ZoneField("Zone", ["Europe/Dublin", "UTC"])
+    edits = show(field)
+    line = field.combo.lineEdit()
+    assert line is not None
+    assert field.combo.currentText() == ""
+
+    QTest.keyClicks(line, "Keel time")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert "“Keel time” is no time zone" in field.fault.text()
+    QTest.keyClick(line, Qt.Key.Key_Escape)
+    assert field.combo.currentText() == ""
+    QTest.keyClicks(line, "Europe/Dublin")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+
+    assert edits == ["Europe/Dublin"]
+
+
+def test_a_moment_is_a_day_and_a_time(show: Show) -> None:
+    field = MomentField("Issued", "Europe/Dublin")
+    edits = show(field)
+
+    type_into(field, "yesterday")
+    assert "Write it as 14 Nov 2026 06:00" in field.fault.text()
+    type_into(field, "1 Jul 2026 06:00")
+    field.set_value(edits[0])
+
+    assert edits == [datetime(2026, 7, 1, 5, tzinfo=UTC)]
+    assert field.line.text() == "1 Jul 2026 06:00"
+
+
+def test_escape_in_a_long_text_can_be_taken_back(show: Show) -> None:
+    field = LongTextField("Notes")
+    show(field)
+    field.set_value("Old.")
+    QTest.keyClick(field.box, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClicks(field.box, "Much work")
+
+    QTest.keyClick(field.box, Qt.Key.Key_Escape)
+    assert field.box.toPlainText() == "Old."
+    QTest.keyClick(field.box, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+
+    assert field.box.toPlainText() == "Much work"

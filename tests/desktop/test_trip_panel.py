@@ -98,6 +98,8 @@ def panel(library: Library, selection: Selection, qtbot: QtBot) -> Iterator[Trip
     panel.show()
     panel.activateWindow()
     yield panel
+    panel.finish()
+    panel.hide()
     jobs.stop()
 
 
@@ -365,3 +367,18 @@ def test_every_field_has_a_name_of_its_own(panel: TripPanel) -> None:
     assert "Arrive at stop 2" in names
     assert len(set(names)) == len(names)
     assert all(names)
+
+
+def test_removing_a_line_with_something_typed_in_it_removes_it(
+    panel: TripPanel, library: Library
+) -> None:
+    line = line_of(panel, FIRST)
+    line.wanted.line.setFocus()
+    QTest.keyClicks(line.wanted.line, "side light")
+
+    QTest.mouseClick(line.remove, Qt.MouseButton.LeftButton)
+
+    assert [stop.id for stop in stops_of(library)] == [SECOND.id]
+    assert library.undo_stack.count() == 1
+    library.undo_stack.undo()
+    assert line_of(panel, FIRST).wanted.line.text() == "side light"  # as a draft

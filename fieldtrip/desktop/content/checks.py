@@ -179,6 +179,7 @@ class _Sayer:
             said = f"Written {self.moment(tick.at)} by {tick.by}"
         elif finding.ticked is not None and confirmed:
             tick = confirmed[-1]  # what was found already names who and when
+        applies = finding.severity is not Severity.DOES_NOT_APPLY
         return FindingRow(
             id=row_id,
             key=finding.key,
@@ -187,8 +188,8 @@ class _Sayer:
             severity_word=words.severity_word,
             found=words.found,
             advice=words.advice,
-            source=f"Threshold: {words.source}" if words.source else "",
-            span=self._span(finding),
+            source=f"Threshold: {words.source}" if words.source and applies else "",
+            span=self._span(finding) if applies else "",
             written=said,
             change=change,
             deed=_deed(finding, tick),

@@ -1,0 +1,256 @@
+"""The window in which a printed tide table is typed or pasted."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fieldtrip.desktop.content.tide_typing import (
+    COLUMNS,
+    EXPOSURES,
+    UNITS,
+    TideTyped,
+    TideTypingContent,
+    example_text,
+    tide_typing_content,
+    typed_from,
+    zones_offered,
+)
+from fieldtrip.desktop.dialogs.preview import Preview, fixed_font
+from fieldtrip.desktop.editing import TextDraft, labelled
+from fieldtrip.desktop.fields import (
+    ChoiceField,
+    Field,
+    LongTextField,
+    NumberField,
+    TextField,
+    YesNoField,
+    ZoneField,
+)
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.errors import UserError
+from fieldtrip.exchange.tide_text import zone_name
+from fieldtrip.places.records import Location
+from fieldtrip.tides.records import TideTable
+
+
+class TideTableDialog(QDialog):
+    """Shows what is read while it is typed; stores only what is sound."""
+
+    def __init__(
+        self,
+        library: Library,
+        location: Location,
+        preferences: Preferences,  # noqa: ARG002 (all such windows are made alike)
+        *,
+        table: TideTable | None = None,
+    ) -> None:
+        super().__init__()
+        self._library = library
+        self._location = location
+        self._table = table
+        self.content: TideTypingContent | None = None
+        self.setWindowTitle(
+            f"Tide table for {location.name}"
+            if table is None
+            else f"Tide table of {table.port}"
+        )
+        self.setModal(False)
+        self.resize(900, 640)
+        self._make_fields()
+        self._lay_out()
+        self._fill()
+        self._check()
+
+    def store(self) -> None:
+        """Keep the table as one step of undo, and close."""
+        self._check()
+        made = None if self.content is None else self.content.table
+        if made is None:
+            return
+        try:
+            if self._table is None:
+                self._library.add("add tide table", made)
+            else:
+                self._library.edit("change tide table", self._table, made)
+        except UserError as error:
+            self.preview.show_faults((str(error),))
+            return
+        for draft in self._drafts:
+            draft.drop()
+        self.accept()
+
+    def discard(self) -> None:
+        """Close, and forget what was typed."""
+        for draft in self._drafts:
+            draft.drop()
+        super().reject()
+
+    def reject(self) -> None:
+        """Close; what was typed is offered when the window is opened again."""
+        for draft in self._drafts:
+            draft.keep()
+        super().reject()
+
+    def _make_fields(self) -> None:
+        self.port = TextField("Port")
+        self.zone = ZoneField(
+            "Zone of its times", zones_offered(self._location.zone), zone_name
+        )
+        self.zone.setToolTip(
+            "Many printed tables keep winter time all year: choose such a zone, "
+            "as UTC or UTC+1, and not that of the place."
+        )
+        self.unit = ChoiceField("Unit of its heights", UNITS, empty="choose")
+        self.year = NumberField("Year, if lines give none", whole=True)
+        self.datum = TextField("Datum", "as the authority names it")
+        self.source = TextField("Source", "authority and edition")
+        self.exposure = ChoiceField("How open the port lies", EXPOSURES)
+        self.distorted = YesNoField("Shallow or estuarine port")
+        self.distorted.setToolTip("There the tide does not follow a smooth curve.")
+        self.text = LongTextField("High and low waters", lines=12)
+        self.preview = Preview(COLUMNS, "What is read")
+        self.store_button = QPushButton("Store")
+        self.store_button.setDefault(False)
+        self.store_button.setAutoDefault(False)
+        self.store_button.clicked.connect(self.store)
+        self.discard_button = QPushButton("Discard")
+        self.discard_button.setAutoDefault(False)
+        self.discard_button.clicked.connect(self.discard)
+        self.close_button = QPushButton("Close")
+        self.close_button.setToolTip("What is typed is offered again next time.")
+        self.close_button.setAutoDefault(False)
+        self.close_button.clicked.connect(self.reject)
+
+    def _fill(self) -> None:
+        typed = TideTyped() if self._table is None else typed_from(self._table)
+        owner = self._location.id if self._table is None else self._table.id
+        self.port.set_value(typed.port)
+        self.zone.set_value(typed.zone)
+        self.unit.set_value(typed.unit or None)
+        self.datum.set_value(typed.datum)
+        self.source.set_value(typed.source)
+        self.exposure.set_value(typed.exposure)
+        self.distorted.set_value(typed.is_distorted)
+        self.text.set_value(typed.text)
+        drafted: dict[str, Field] = {
+            "port": self.port,
+            "zone": self.zone,
+            "datum": self.datum,
+            "source": self.source,
+            "text": self.text,
+        }
+        self._drafts = [
+            TextDraft(self._library, field, owner, f"tide table {name}")
+            for name, field in drafted.items()
+        ]
+        for draft in self._drafts:
+            draft.offer()
+        for field in self._fields():
+            field.typed.connect(self._check)
+            field.edited.connect(field.set_value)
+            field.edited.connect(self._check)
+            field.dropped.connect(self._check)
+
+    def _fields(self) -> tuple[Field, ...]:
+        return (
+            self.port,
+            self.zone,
+            self.unit,
+            self.year,
+            self.datum,
+            self.source,
+            self.exposure,
+            self.distorted,
+            self.text,
+        )
+
+    def _check(self, *_: object) -> None:
+        """Read everything anew and show it."""
+        faults: list[str] = []
+        zone = ""
+        try:
+            zone = self.zone.read() or ""
+        except UserError as error:
+            faults.append(str(error))
+        year: int | None = None
+        try:
+            year = self.year.read()
+        except UserError as error:
+            faults.append(str(error))
+        typed = TideTyped(
+            port=self.port.read() or "",
+            zone=zone,
+            unit=self.unit.read() or "",
+            year=year,
+            datum=self.datum.read() or "",
+            source=self.source.read() or "",
+            exposure=self.exposure.read(),
+            is_distorted=self.distorted.read(),
+            text=self.text.read() or "",
+        )
+        content = tide_typing_content(typed, self._location.id, self._table)
+        self.content = content
+        self.preview.show_rows(content.rows, content.summary)
+        self.preview.show_notes(content.notes)
+        self.preview.show_faults((*faults, *content.faults))
+        self.store_button.setEnabled(content.table is not None and not faults)
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(12)
+        grid.setVerticalSpacing(6)
+        places: tuple[tuple[Field, int, int, int], ...] = (
+            (self.port, 0, 0, 2),
+            (self.source, 0, 2, 2),
+            (self.zone, 1, 0, 1),
+            (self.unit, 1, 1, 1),
+            (self.datum, 1, 2, 1),
+            (self.year, 1, 3, 1),
+            (self.exposure, 2, 0, 2),
+            (self.distorted, 2, 2, 2),
+        )
+        for field, row, col, span in places:
+            cell = labelled(field.accessibleName(), field)
+            grid.addWidget(cell, row, col, 1, span, Qt.AlignmentFlag.AlignTop)
+        for col in range(4):
+            grid.setColumnStretch(col, 1)
+
+        typing = QWidget()
+        left = QVBoxLayout(typing)
+        left.setContentsMargins(0, 0, 0, 0)
+        hint = QLabel("One high or low water a line, pasted or typed. For example:")
+        example = QLabel(example_text())
+        example.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        example.setFont(fixed_font())
+        self.text.box.setFont(fixed_font())
+        for label in (hint, example):
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            label.setProperty("soft", True)
+            label.setWordWrap(True)
+            left.addWidget(label)
+        left.addWidget(self.text, 1)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.setChildrenCollapsible(False)
+        split.addWidget(typing)
+        split.addWidget(self.preview)
+
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        for button in (self.discard_button, self.close_button, self.store_button):
+            buttons.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 12, 16, 12)
+        column.addLayout(grid)
+        column.addWidget(split, 1)
+        column.addLayout(buttons)
