@@ -6,13 +6,15 @@ values of the same shape.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from fieldtrip.arrays import Array
 
 Function = Callable[[Array], Array]
+Numbers = npt.NDArray[np.int64]
 _ENOUGH_S = 1e-4
 _MOST_ROUNDS = 60
 _NEXT_TO_ZERO = 1e-300
@@ -26,6 +28,45 @@ def zero_crossings(
     `values` are the function's on the even grid `times_s`.  A pair of roots
     between two samples is found too, where the curve grazes zero.
     """
+    return level_crossings(function, times_s, values, (0.0,))[0]
+
+
+def level_crossings(
+    function: Function, times_s: Array, values: Array, levels: Sequence[float]
+) -> list[tuple[Array, Array]]:
+    """The same for each of several levels, refined all at once."""
+    if not levels:
+        return []
+    brackets = [
+        _brackets(_lowered(function, level), times_s, values - level)
+        for level in levels
+    ]
+    left, right, at_left, at_right = (
+        np.concatenate(ends) for ends in zip(*brackets, strict=True)
+    )
+    counts = [len(ends[0]) for ends in brackets]
+    level_of = np.repeat(np.asarray(levels, dtype=np.float64), counts)
+    roots = _refined(
+        lambda t, which: function(t) - level_of[which], left, right, at_left, at_right
+    )
+    direction = np.where(at_left < 0.0, 1, -1)
+
+    found = []
+    for stop, count in zip(np.cumsum(counts), counts, strict=True):
+        mine = slice(stop - count, stop)
+        order = np.argsort(roots[mine], kind="stable")
+        found.append((roots[mine][order], direction[mine][order]))
+    return found
+
+
+def _lowered(function: Function, level: float) -> Function:
+    return lambda times_s: function(times_s) - level
+
+
+def _brackets(
+    function: Function, times_s: Array, values: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Ends of spans that hold one root each, and the function's values there."""
     # A sample at zero itself counts with the one before it, lest a bracket holds the
     # two roots of a hump and the nearer one hides the other.
     is_zero = values[1:] == 0.0
@@ -34,30 +75,18 @@ def zero_crossings(
         values[1:][is_zero] = np.copysign(_NEXT_TO_ZERO, values[:-1][is_zero])
     is_negative = values < 0.0
     i = np.nonzero(is_negative[:-1] != is_negative[1:])[0]
-    left, right = [times_s[i]], [times_s[i + 1]]
-    at_left, at_right = [values[i]], [values[i + 1]]
-
     middle, extreme_s, extreme = _grazing(function, times_s, values)
-    left += [times_s[middle - 1], extreme_s]
-    right += [extreme_s, times_s[middle + 1]]
-    at_left += [values[middle - 1], extreme]
-    at_right += [extreme, values[middle + 1]]
-
-    before = np.concatenate(at_left)
-    roots = _refined(
-        function,
-        np.concatenate(left),
-        np.concatenate(right),
-        before,
-        np.concatenate(at_right),
+    return (
+        np.concatenate([times_s[i], times_s[middle - 1], extreme_s]),
+        np.concatenate([times_s[i + 1], extreme_s, times_s[middle + 1]]),
+        np.concatenate([values[i], values[middle - 1], extreme]),
+        np.concatenate([values[i + 1], extreme, values[middle + 1]]),
     )
-    order = np.argsort(roots, kind="stable")
-    return roots[order], np.where(before < 0.0, 1, -1)[order]
 
 
 def _grazing(
     function: Function, times_s: Array, values: Array
-) -> tuple[np.ndarray[tuple[int], np.dtype[np.int64]], Array, Array]:
+) -> tuple[Numbers, Array, Array]:
     """Samples next to which an extreme lies beyond zero though the samples do not.
 
     Gives the samples' numbers, and the extremes' times and values.
@@ -88,9 +117,16 @@ def _grazing(
 
 
 def _refined(
-    function: Function, left: Array, right: Array, at_left: Array, at_right: Array
+    function: Callable[[Array, Numbers], Array],
+    left: Array,
+    right: Array,
+    at_left: Array,
+    at_right: Array,
 ) -> Array:
-    """Roots in brackets, all at once: regula falsi with the Illinois correction."""
+    """Roots in brackets, all at once: regula falsi with the Illinois correction.
+
+    The function is told the numbers of the brackets that it is asked for.
+    """
     left, right = left.copy(), right.copy()
     at_left, at_right = at_left.copy(), at_right.copy()
     roots = right.copy()
@@ -100,7 +136,7 @@ def _refined(
             break
         a, b, f_a, f_b = (x[active] for x in (left, right, at_left, at_right))
         c = (a * f_b - b * f_a) / (f_b - f_a)
-        f_c = function(c)
+        f_c = function(c, active)
         # On b's side of zero the far end stays and counts half, else b becomes it.
         is_same = (f_c < 0.0) == (f_b < 0.0)
         left[active] = np.where(is_same, a, b)

@@ -7,10 +7,14 @@ from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 
-from fieldtrip.arrays import Array
 from fieldtrip.errors import UserError
 from fieldtrip.sky.bodies import Body
-from fieldtrip.sky.passages import SUNRISE_ALTITUDE_DEG, Passages, to_datetime
+from fieldtrip.sky.passages import (
+    SUNRISE_ALTITUDE_DEG,
+    Crossings,
+    Passages,
+    to_datetime,
+)
 from fieldtrip.sky.positions import sky_position
 from fieldtrip.sky.site import Site
 from fieldtrip.sky.table import require_computed
@@ -153,9 +157,14 @@ def _events(
     found: list[Event] = []
     if any(name in _SUN_NAMES for name in names):
         sun = Passages(Body.SUN, site, start, stop)
-        for altitude_deg, rising, sinking in SUN_ALTITUDES:
-            if any(name in names for name in rising + sinking):
-                found += _named(sun, sun.of_altitude(altitude_deg), rising, sinking)
+        wanted = [
+            altitude
+            for altitude in SUN_ALTITUDES
+            if any(name in names for name in altitude[1] + altitude[2])
+        ]
+        crossings = sun.of_altitudes([altitude_deg for altitude_deg, _, _ in wanted])
+        for (_, rising, sinking), passed in zip(wanted, crossings, strict=True):
+            found += _named(sun, passed, rising, sinking)
         if EventName.SOLAR_NOON in names:
             noons_s = sun.of_meridian()
             for time_s, azimuth in zip(noons_s, sun.azimuth_deg(noons_s), strict=True):
@@ -172,7 +181,7 @@ def _events(
 
 def _named(
     passages: Passages,
-    crossings: tuple[Array, Array],
+    crossings: Crossings,
     rising: tuple[EventName, ...],
     sinking: tuple[EventName, ...],
 ) -> list[Event]:

@@ -84,8 +84,8 @@ def light_bands(site: Site, start: datetime, stop: datetime) -> tuple[LightBand,
         return ()
     sun = Passages(Body.SUN, site, start, stop)
     cuts = {start, stop}
-    for limit_deg in LIGHT_LIMITS_DEG:
-        cuts |= {to_datetime(float(t)) for t in sun.of_altitude(limit_deg)[0]}
+    for times_s, _ in sun.of_altitudes(LIGHT_LIMITS_DEG):
+        cuts |= {to_datetime(float(time_s)) for time_s in times_s}
     edges = sorted(cut for cut in cuts if start <= cut <= stop)
 
     bands: list[LightBand] = []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from fieldtrip.arrays import Array
 from fieldtrip.sky import horizontal
 from fieldtrip.sky.bodies import Body
-from fieldtrip.sky.crossings import zero_crossings
+from fieldtrip.sky.crossings import level_crossings
 from fieldtrip.sky.positions import semidiameter_deg
 from fieldtrip.sky.site import Site, site_frame
 from fieldtrip.sky.table import table_for
@@ -22,6 +22,7 @@ SUNRISE_ALTITUDE_DEG = -50.0 / 60.0  # of the Sun's centre: 34' and 16' semidiam
 _STEP_S = 600.0  # the Earth turns 2.5 degrees
 
 Measure = Callable[[Array], Array]  # vectors east, north, up (3, n) to values (n,)
+Crossings = tuple[Array, Array]  # seconds since 1970, and +1 rising or -1 falling
 
 
 class Passages:
@@ -44,11 +45,11 @@ class Passages:
             self._table, self._frame, body, first_s, _STEP_S, count
         )
 
-    def of_altitude(self, altitude_deg: float) -> tuple[Array, Array]:
-        """When the centre passes an altitude, refraction not counted."""
-        return self._search(lambda enu_km: _altitude_deg(enu_km) - altitude_deg)
+    def of_altitudes(self, altitudes_deg: Sequence[float]) -> list[Crossings]:
+        """When the centre passes each of some altitudes, refraction not counted."""
+        return self._search(_altitude_deg, altitudes_deg)
 
-    def of_horizon(self) -> tuple[Array, Array]:
+    def of_horizon(self) -> Crossings:
         """When the upper limb passes the refracted horizon, as almanacs reckon.
 
         Sun: centre at -50', whatever its semidiameter.  Moon: centre at 34'
@@ -57,25 +58,29 @@ class Passages:
         Source: US Naval Observatory, "Rise, Set, and Twilight Definitions".
         """
         if self._body is Body.SUN:
-            return self.of_altitude(SUNRISE_ALTITUDE_DEG)
-        return self._search(self._limb_above_horizon_deg)
+            return self.of_altitudes([SUNRISE_ALTITUDE_DEG])[0]
+        return self._search(self._limb_above_horizon_deg, [0.0])[0]
 
     def of_meridian(self) -> Array:
         """When the centre stands on the meridian on the equator's side of the pole."""
         # Due east of the meridian before, west of it after: east falls through 0.
-        times_s, direction = self._search(lambda enu_km: enu_km[0])
+        times_s, direction = self._search(lambda enu_km: enu_km[0], [0.0])[0]
         return np.asarray(times_s[direction < 0])
 
     def azimuth_deg(self, times_s: Array) -> Array:
         """Azimuths at some instants, 0..360."""
         return horizontal.azimuth_altitude_deg(self._enu_km(times_s))[0]
 
-    def _search(self, measure: Measure) -> tuple[Array, Array]:
-        roots, direction = zero_crossings(
+    def _search(self, measure: Measure, levels: Sequence[float]) -> list[Crossings]:
+        found = level_crossings(
             lambda times_s: measure(self._enu_km(times_s)),
             self._times_s,
             measure(self._samples_km),
+            levels,
         )
+        return [self._within(*crossings) for crossings in found]
+
+    def _within(self, roots: Array, direction: Array) -> Crossings:
         is_within = (roots >= self._start_s) & (roots < self._stop_s)
         return roots[is_within], direction[is_within]
 
