@@ -1,0 +1,188 @@
+"""Writes pictures of the window in its main states: `python -m tests.pictures OUT_DIR`.
+
+Nothing is compared: they are there to be looked at.  The window is opened
+offscreen on a fresh demo, at a fixed hour, so that two runs show the same.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+os.environ["QT_QPA_PLATFORM"] = "offscreen"
+
+from PySide6.QtCore import QEventLoop, QTimer
+from PySide6.QtWidgets import QApplication
+
+from fieldtrip.desktop.application import open_window, prepare_environment
+from fieldtrip.desktop.map.scheme import register_scheme
+from fieldtrip.desktop.paths import Paths
+from fieldtrip.desktop.window import CHECKS_PAGE, LIGHT_PAGE, TIDE_PAGE, Window
+from fieldtrip.places.records import Hazard, Leg, Subject, VantagePoint
+from fieldtrip.settings import LengthUnit, SpeedUnit, Theme
+
+NOW = datetime(2026, 11, 14, 12, 0, tzinfo=UTC)
+SIZE = (1500, 940)  # pixels
+SETTLE_MS = 1500  # for workers and the page; generous, nothing is measured
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """One picture: its name, how the window gets there, and on which library."""
+
+    name: str
+    reach: Callable[[Window], None]
+    is_demo: bool = True
+
+
+def as_opened(window: Window) -> None:
+    """The demo as it opens."""
+
+
+def vantage_point(window: Window) -> None:
+    """A vantage point on the card."""
+    show_first(window, VantagePoint)
+
+
+def leg(window: Window) -> None:
+    """A leg that the tide shuts."""
+    show_first(window, Leg)
+
+
+def hazard(window: Window) -> None:
+    """A hazard, drawn on the map."""
+    show_first(window, Hazard)
+
+
+def light(window: Window) -> None:
+    """The light on a subject."""
+    show_first(window, Subject)
+    window.card.turn_to(LIGHT_PAGE)
+
+
+def tide(window: Window) -> None:
+    """The tide of the day."""
+    window.card.turn_to(TIDE_PAGE)
+
+
+def checks(window: Window) -> None:
+    """The checklist of the trip."""
+    window.card.turn_to(CHECKS_PAGE)
+
+
+def dark(window: Window) -> None:
+    """The dark theme."""
+    prefer(window, theme=Theme.DARK)
+
+
+def other_units(window: Window) -> None:
+    """Feet, knots and a clock of twelve hours."""
+    prefer(window, length_unit=LengthUnit.FOOT, speed_unit=SpeedUnit.KNOT)
+    prefer(window, clock_24h=False)
+
+
+def small(window: Window) -> None:
+    """A small screen."""
+    window.resize(1024, 700)
+
+
+def large_text(window: Window) -> None:
+    """Text half as large again."""
+    font = QApplication.font()
+    font.setPointSizeF(font.pointSizeF() * 1.5)
+    QApplication.setFont(font)
+
+
+def nothing_yet(window: Window) -> None:
+    """An empty library."""
+
+
+STATES = (
+    State("as-opened", as_opened),
+    State("vantage-point", vantage_point),
+    State("leg", leg),
+    State("hazard", hazard),
+    State("light", light),
+    State("tide", tide),
+    State("checks", checks),
+    State("dark", dark),
+    State("other-units", other_units),
+    State("small", small),
+    State("large-text", large_text),
+    State("nothing-yet", nothing_yet, is_demo=False),
+)
+
+
+def main(arguments: list[str]) -> int:
+    """Write one PNG for each state, or for those that are named."""
+    parser = argparse.ArgumentParser(prog="python -m tests.pictures")
+    parser.add_argument("folder", type=Path, metavar="OUT_DIR")
+    parser.add_argument("names", nargs="*", metavar="STATE")
+    options = parser.parse_args(arguments)
+    unknown = set(options.names) - {state.name for state in STATES}
+    if unknown:
+        known = ", ".join(state.name for state in STATES)
+        parser.error(
+            f"no state is called {', '.join(sorted(unknown))}; there is {known}"
+        )
+
+    prepare_environment()
+    register_scheme()
+    app = QApplication(sys.argv[:1])
+    options.folder.mkdir(parents=True, exist_ok=True)
+    for state in STATES:
+        if not options.names or state.name in options.names:
+            picture(app, state, options.folder / f"{state.name}.png")
+    return 0
+
+
+def picture(app: QApplication, state: State, file: Path) -> None:
+    """Open a window, bring it into a state, and write what it shows."""
+    font = app.font()
+    with tempfile.TemporaryDirectory() as folder:
+        window = open_window(
+            Paths.below(Path(folder)), None, demo=state.is_demo, now=lambda: NOW
+        )
+        if window is None:
+            raise RuntimeError("no window")
+        window.resize(*SIZE)
+        window.show()
+        settle()
+        state.reach(window)
+        settle()
+        if not window.grab().save(str(file)):
+            raise OSError(f"{file} could not be written")
+        window.close()
+        settle(200)
+    app.setFont(font)
+    sys.stdout.write(f"{file}: {state.reach.__doc__}\n")
+
+
+def settle(milliseconds: int = SETTLE_MS) -> None:
+    """Let workers, the page and the painting go on for a while."""
+    loop = QEventLoop()
+    QTimer.singleShot(milliseconds, loop.quit)
+    loop.exec()
+
+
+def show_first(window: Window, kind: type) -> None:
+    """Choose the first record of a kind."""
+    record: Any = window.library.store.all(kind)[0]
+    window.selection.choose(record, window.selection.location_id)
+
+
+def prefer(window: Window, **changed: Any) -> None:
+    """Change some of the settings."""
+    settings = window.preferences.settings
+    window.preferences.settings = replace(settings, **changed)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
