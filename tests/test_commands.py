@@ -189,3 +189,42 @@ def test_a_command_loads_no_qt() -> None:
         [sys.executable, "-c", code], capture_output=True, check=False, text=True
     )
     assert (ran.returncode, ran.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "library", "demo"),
+    [
+        ([], None, False),
+        (["--library", "coast.fieldtrip"], Path("coast.fieldtrip"), False),
+        (["--demo"], None, True),
+    ],
+)
+def test_without_a_command_the_window_opens(
+    arguments: list[str],
+    library: Path | None,
+    demo: bool,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    opened: list[tuple[Path | None, bool]] = []
+
+    def run(library: Path | None, *, demo: bool = False) -> int:
+        opened.append((library, demo))
+        return 7
+
+    monkeypatch.setattr("fieldtrip.desktop.application.run", run)
+
+    assert __main__.main(arguments) == 7
+    assert opened == [(library, demo)]
+
+
+@pytest.mark.parametrize(
+    "arguments", [["--library"], ["--library=x", "--demo"], ["map"], ["--lib=x"]]
+)
+def test_what_the_window_cannot_use_is_refused(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as leaving:
+        __main__.main(arguments)
+
+    assert leaving.value.code == 2
+    assert "error:" in capsys.readouterr().err
