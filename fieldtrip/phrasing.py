@@ -151,6 +151,9 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.REFUGE_NOT_CONFIRMED: ("Nobody has confirmed the refuge {basis}.",),
     Reason.IN_TIME: (_LEAVE,),
     Reason.TOO_LATE: ("The plan is too late to get back in time.", _LEAVE),
+    Reason.WALK_TOO_LATE: (
+        "A walk back starts at {late_walk}; {late_walk_by} is the latest.",
+    ),
     Reason.BACK_SHUT: ("The way back is not open with all margins by then.",),
     Reason.NO_STOPS: ("No stop is planned, so there is no time to leave it by.",),
     Reason.NO_WALK_AFTER: ("No walk back is planned from here.",),
@@ -288,7 +291,7 @@ _BASES = {
     Rule.DAYLIGHT: "Forecast",
     Rule.FORECAST_AGE: "Forecast",
 }
-_EARLY_SIDE = frozenset({"shuts", "latest_start", "turn_back"})
+_EARLY_SIDE = frozenset({"shuts", "latest_start", "turn_back", "late_walk_by"})
 _LATE_SIDE = frozenset({"opens"})
 _TIDAL_HEIGHTS = frozenset(
     {"shut_above", "highest", "prediction_margin", "weather_margin"}

@@ -80,6 +80,7 @@ class Reason(StrEnum):
     # turning back
     IN_TIME = "in_time"
     TOO_LATE = "too_late"
+    WALK_TOO_LATE = "walk_too_late"  # left in time, and walked too late
     BACK_SHUT = "back_shut"  # no window for the way back at all
     NO_STOPS = "no_stops"
     NO_WALK_AFTER = "no_walk_after"

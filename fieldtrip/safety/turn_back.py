@@ -26,11 +26,16 @@ def turn_back(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
 
     Reckoned from the latest return backwards, so that every walk is over in
     time, and every crossing is stepped on early enough to be off it, with the
-    reserve, before it shuts with all margins.
+    reserve, before it shuts with all margins.  Walks up to the next stop must
+    themselves start in time; later ones are the next stop's business.
     """
     if not facts.stops:
         return (_of_trip(facts, Reason.NO_STOPS, Remedy.PLAN_WALKS),)
-    return tuple(_of_stop(stop, facts, limits) for stop in facts.stops)
+    followers = (*facts.stops[1:], None)
+    return tuple(
+        _of_stop(stop, follower, facts, limits)
+        for stop, follower in zip(facts.stops, followers, strict=True)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,18 +44,22 @@ class _WayBack:
 
     turn_back: datetime | None  # with all margins; None where nothing sets it
     is_late: bool  # the plan leaves later, even with the smallest possible margins
-    may_be_late: bool  # it leaves later with all margins
+    may_be_late: bool  # it leaves later, or walks too late, with all margins
+    late_walk: tuple[datetime, datetime] | None  # start of one too late; the latest
     is_shut: bool  # no window for a crossing has opened by then
     is_known: bool  # every crossing on the way is known well enough
     is_odd: bool  # a crossing's tide is of unusual length
 
 
-def _of_stop(stop: StopFacts, facts: TripFacts, limits: Limits) -> Finding:
+def _of_stop(
+    stop: StopFacts, follower: StopFacts | None, facts: TripFacts, limits: Limits
+) -> Finding:
     walks = [w for w in facts.walks if w.walk.start >= stop.stop.leave]
     during = [
         w for w in facts.walks if w not in walks and w.span.stop > stop.stop.leave
     ]
-    way = _reckon(stop, walks, facts, limits)
+    own = [w for w in walks if follower is None or w.walk.start < follower.stop.arrive]
+    way = _reckon(stop, walks, own, facts, limits)
     severity, reason, remedy = _judge(way, bool(walks) and not during, facts)
     numbers = [
         Number("leave", stop.stop.leave, "UTC"),
@@ -58,6 +67,9 @@ def _of_stop(stop: StopFacts, facts: TripFacts, limits: Limits) -> Finding:
     ]
     if way.turn_back is not None:
         numbers.append(Number("turn_back", way.turn_back, "UTC"))
+    if way.late_walk is not None:
+        numbers.append(Number("late_walk", way.late_walk[0], "UTC"))
+        numbers.append(Number("late_walk_by", way.late_walk[1], "UTC"))
     if facts.trip.latest_return is not None:
         numbers.append(Number("latest_return", facts.trip.latest_return, "UTC", True))
     return Finding(
@@ -82,6 +94,8 @@ def _judge(
         return Severity.STOP, Reason.BACK_SHUT, Remedy.CHANGE_TIMES
     if way.is_late:
         return Severity.STOP, Reason.TOO_LATE, Remedy.LEAVE_EARLIER
+    if way.late_walk is not None:
+        return Severity.STOP, Reason.WALK_TOO_LATE, Remedy.CHANGE_TIMES
     if not has_walks:
         return Severity.UNKNOWN, Reason.NO_WALK_AFTER, Remedy.PLAN_WALKS
     if facts.trip.latest_return is None:
@@ -94,11 +108,16 @@ def _judge(
 
 
 def _reckon(
-    stop: StopFacts, walks: list[WalkFacts], facts: TripFacts, limits: Limits
+    stop: StopFacts,
+    walks: list[WalkFacts],
+    own: list[WalkFacts],
+    facts: TripFacts,
+    limits: Limits,
 ) -> _WayBack:
     by, by_loosest = facts.trip.latest_return, facts.trip.latest_return
-    is_late = may_be_late = is_shut = is_odd = False
+    may_be_late = is_shut = is_odd = False
     is_known = True
+    late_walk = None
     for walk in reversed(walks):
         by = None if by is None else by - walk.needed
         by_loosest = None if by_loosest is None else by_loosest - walk.needed
@@ -119,13 +138,15 @@ def _reckon(
                 # Where the table ends nothing is proven about what follows.
                 if loosest is not None and not loosest.is_open_at_stop:
                     by_loosest = _sooner(by_loosest, loosest, walk, limits)
-        is_late |= by_loosest is not None and walk.walk.start > by_loosest
-        may_be_late |= by is not None and walk.walk.start > by
+        if walk in own and by_loosest is not None and walk.walk.start > by_loosest:
+            late_walk = (walk.walk.start, by_loosest)
+        may_be_late |= walk in own and by is not None and walk.walk.start > by
     leave = stop.stop.leave
     return _WayBack(
         turn_back=by if walks else None,
-        is_late=is_late or (by_loosest is not None and leave > by_loosest),
+        is_late=by_loosest is not None and leave > by_loosest,
         may_be_late=may_be_late or (by is not None and leave > by),
+        late_walk=late_walk,
         is_shut=is_shut,
         is_known=is_known,
         is_odd=is_odd,

@@ -199,6 +199,28 @@ def test_a_walked_leg_is_checked_as_well() -> None:
     assert finding.about == "The bar, West edge"
 
 
+@pytest.mark.parametrize(
+    ("distance_m", "severity"), [(15.1, Severity.CLEAR), (14.9, Severity.CAUTION)]
+)
+def test_a_leg_on_the_map_may_be_ten_metres_out(
+    distance_m: float, severity: Severity
+) -> None:
+    # Common practice, no source: 5 m from firm dry rock, 10 m for the line.
+    story = replace(CLEAR, edges=(edge_at(distance_m),), stops=())
+
+    assert story.found(Rule.CLIFF_EDGE).severity is severity
+
+
+@pytest.mark.parametrize(
+    ("distance_m", "severity"), [(52.9, Severity.CLEAR), (53.1, Severity.UNKNOWN)]
+)
+def test_an_edge_within_fifty_metres_is_one_that_was_recorded(
+    distance_m: float, severity: Severity
+) -> None:
+    # Common practice, no source: 50 m; the position may be 3 m out.
+    assert near(distance_m).found(Rule.EDGE_LOOKED_FOR).severity is severity
+
+
 def test_no_edge_on_the_map_is_unknown_until_somebody_looked() -> None:
     none = replace(CLEAR, edges=(), walks=())
     far = replace(CLEAR, edges=(edge_at(60.0),), walks=())

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from tests.safety.story import CLEAR, Story, at, stop, walk
@@ -60,7 +61,22 @@ def test_every_walk_is_over_by_the_latest_return(
 def test_leaving_in_time_but_walking_late_is_a_stop() -> None:
     story = replace(CLEAR, walks=(CLEAR.walks[0], walk(15, 30, back=True)))
 
-    assert story.found(Rule.TURN_BACK).reason is Reason.TOO_LATE
+    finding = story.found(Rule.TURN_BACK)
+
+    assert (finding.severity, finding.reason) == (Severity.STOP, Reason.WALK_TOO_LATE)
+    assert finding.instant("late_walk") == at(15, 30)
+
+
+def test_a_late_walk_is_told_at_the_stop_before_it() -> None:
+    first = stop(at(13, 50), at(14, 0))
+    second = replace(stop(at(14, 45), at(15, 20)), number=2)
+    walks = (walk(14, 30), walk(15, 20, back=True))
+    story = replace(CLEAR, stops=(first, second), walks=walks)
+
+    findings = [f for f in check(story.facts()).findings if f.rule is Rule.TURN_BACK]
+
+    severities = {f.about_id: f.severity for f in findings}
+    assert severities == {first.id: Severity.CLEAR, second.id: Severity.STOP}
 
 
 @pytest.mark.parametrize(

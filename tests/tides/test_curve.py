@@ -84,6 +84,11 @@ def test_the_turns_themselves_are_in_the_table() -> None:
         (4, 59, 1.0, Confidence.LOW, 0.30),
         (7, 1, 1.0, Confidence.LOW, 0.30),
         (8, 0, 4.0, Confidence.LOW, 0.60),
+        # Common practice, no source: beyond 3 to 16 hours a turn is missing.
+        (3, 0, 1.0, Confidence.LOW, 0.30),
+        (2, 59, 1.0, Confidence.UNKNOWN, 0.30),
+        (16, 0, 1.0, Confidence.LOW, 0.30),
+        (16, 1, 1.0, Confidence.UNKNOWN, 0.30),
     ],
 )
 def test_confidence_and_margin_follow_the_length_of_the_rise(
