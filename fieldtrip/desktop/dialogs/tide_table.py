@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
@@ -42,6 +42,9 @@ from fieldtrip.errors import UserError
 from fieldtrip.exchange.tide_text import zone_name
 from fieldtrip.places.records import Location
 from fieldtrip.tides.records import TideTable
+
+_LONG_TEXT = 4000  # characters; a month of turns
+_PAUSE_MS = 300
 
 
 class TideTableDialog(QDialog):
@@ -113,6 +116,7 @@ class TideTableDialog(QDialog):
         )
         self.unit = ChoiceField("Unit of its heights", UNITS, empty="choose")
         self.year = NumberField("Year, if lines give none", whole=True)
+        self.year.line.setPlaceholderText("")
         self.datum = TextField("Datum", "as the authority names it")
         self.source = TextField("Source", "authority and edition")
         self.exposure = ChoiceField("How open the port lies", EXPOSURES)
@@ -156,8 +160,14 @@ class TideTableDialog(QDialog):
         ]
         for draft in self._drafts:
             draft.offer()
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(_PAUSE_MS)
+        self._later.timeout.connect(self._check)
+        self.text.typed.connect(self._check_soon)
         for field in self._fields():
-            field.typed.connect(self._check)
+            if field is not self.text:
+                field.typed.connect(self._check)
             field.edited.connect(field.set_value)
             field.edited.connect(self._check)
             field.dropped.connect(self._check)
@@ -174,6 +184,14 @@ class TideTableDialog(QDialog):
             self.distorted,
             self.text,
         )
+
+    def _check_soon(self, text: str) -> None:
+        """Read at once, but a long table only after a pause in typing."""
+        if len(text) < _LONG_TEXT:
+            self._check()
+            return
+        self.store_button.setEnabled(False)
+        self._later.start()
 
     def _check(self, *_: object) -> None:
         """Read everything anew and show it."""
@@ -229,7 +247,7 @@ class TideTableDialog(QDialog):
         typing = QWidget()
         left = QVBoxLayout(typing)
         left.setContentsMargins(0, 0, 0, 0)
-        hint = QLabel("One high or low water a line, pasted or typed. For example:")
+        hint = QLabel("One high or low water a line, or one day a line. For example:")
         example = QLabel(example_text())
         example.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         example.setFont(fixed_font())

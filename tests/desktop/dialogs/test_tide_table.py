@@ -222,3 +222,23 @@ def test_tab_leaves_the_paste_area(library: Library, qtbot: QtBot) -> None:
     QTest.keyClick(dialog.text.box, Qt.Key.Key_Tab)
 
     assert QApplication.focusWidget() is not dialog.text.box
+
+
+def test_a_year_is_read_after_a_pause(library: Library, qtbot: QtBot) -> None:
+    turns = [
+        Turn(
+            TURNS[0].instant + timedelta(minutes=372 * i),
+            0.8 if i % 2 else 4.0,
+            is_high=i % 2 == 0,
+        )
+        for i in range(1400)
+    ]
+    dialog = opened(library, qtbot)
+    fill(dialog)
+
+    QTest.keyClick(dialog.text.box, Qt.Key.Key_A, Qt.KeyboardModifier.ControlModifier)
+    paste(dialog, turns_text(turns, "UTC", "m"))
+    assert not dialog.store_button.isEnabled()
+
+    qtbot.waitUntil(dialog.store_button.isEnabled)
+    assert dialog.preview.table.rowCount() == 1400
