@@ -40,6 +40,8 @@ positions = st.builds(Position, st.floats(-90.0, 90.0), st.floats(-180.0, 180.0)
         ("49,6034 N, 8,4012 W", 49.6034, -8.4012),
         ("N49 36.205 W008 24.067", SKERRY.lat_deg, SKERRY.lon_deg),
         ("49° 36.205′ N 8° 24.067′ W", SKERRY.lat_deg, SKERRY.lon_deg),
+        ("N 49° 36.205′ W 8° 24.067′", SKERRY.lat_deg, SKERRY.lon_deg),
+        ("49 36.205N 8 24.067W", SKERRY.lat_deg, SKERRY.lon_deg),
         ("49°36,205'N, 8°24,067'W", SKERRY.lat_deg, SKERRY.lon_deg),
         ("49d36.205m N 8d24.067m W", SKERRY.lat_deg, SKERRY.lon_deg),
         ("36° 50′ 12″ S 174° 45′ 33″ E", -36.8366667, 174.7591667),

@@ -17,12 +17,14 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter, time
 
-from PySide6.QtCore import QEventLoop, QTimer, SignalInstance
+from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
+from fieldtrip.demo import make_demo
 from fieldtrip.desktop.content.map_features import moon_features, sun_features
 from fieldtrip.desktop.map.map_view import MapView
 from fieldtrip.desktop.map.scheme import register_scheme
+from fieldtrip.desktop.paths import Paths
 from fieldtrip.files import own_folder
 from fieldtrip.geo import Position
 from fieldtrip.settings import Settings
@@ -63,9 +65,9 @@ def _minutes() -> list[Row]:
         view.look_at(PLACE, 14.0)
         outline = own_folder("resources") / "demo" / "coast.geojson"
         view.show_layer("outline", json.loads(outline.read_text("utf-8")))
-        _wait(view.painted, view.show)
-        moved_ms = [_ms(view.painted, partial(_show, view, i)) for i in range(MINUTES)]
-        anew_ms = [_ms(view.painted, view.reload) for _ in range(RELOADS)]
+        _wait(view, "outline", view.show)
+        moved_ms = [_ms(view, partial(_show, view, i)) for i in range(MINUTES)]
+        anew_ms = [_ms(view, view.reload) for _ in range(RELOADS)]
         features_ms = [_python_ms(i) for i in range(MINUTES)]
         view.close()
         app.processEvents()
@@ -107,22 +109,27 @@ def _python_ms(minute: int) -> float:
     return 1000.0 * (perf_counter() - start)
 
 
-def _ms(signal: SignalInstance, act: Callable[[], None]) -> float:
+def _ms(view: MapView, act: Callable[[], None]) -> float:
     start = perf_counter()
-    _wait(signal, act)
+    _wait(view, "sun", act)  # of the two the one that is sent last
     return 1000.0 * (perf_counter() - start)
 
 
-def _wait(signal: SignalInstance, act: Callable[[], None]) -> None:
+def _wait(view: MapView, layer: str, act: Callable[[], None]) -> None:
     loop = QEventLoop()
-    signal.connect(loop.quit)
+
+    def hear(name: str) -> None:
+        if name == layer:
+            loop.quit()
+
+    view.painted.connect(hear)
     late = QTimer()
     late.setSingleShot(True)
     late.timeout.connect(lambda: loop.exit(1))
     late.start(_PATIENCE_MS)
     act()
     code = loop.exec()
-    signal.disconnect(loop.quit)
+    view.painted.disconnect(hear)
     if code:
         raise TimeoutError("the map painted nothing")
 
@@ -132,6 +139,9 @@ def _wait(signal: SignalInstance, act: Callable[[], None]) -> None:
 
 def _starts() -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
+        library = Paths.below(Path(folder)).usual_library
+        library.parent.mkdir(parents=True)
+        make_demo(library, datetime.now(UTC).date())
         first = _start("window", folder)  # folium writes the page, and it is kept
         ours = [_start("window", folder) for _ in range(STARTS)]
         bare = [_start("bare", folder) for _ in range(STARTS)]
@@ -139,8 +149,8 @@ def _starts() -> list[Row]:
     seen, usable = (median(times[i] for times in ours) for i in (0, 1))
     bare_seen, bare_usable = (median(times[i] for times in bare) for i in (0, 1))
     return [
-        Row("start of the demo, window visible", seen, "ms", peer, bare_seen),
-        Row("start of the demo, map painted", usable, "ms", peer, bare_usable),
+        Row("start on the demo's library, window visible", seen, "ms", peer, bare_seen),
+        Row("start on it, map painted", usable, "ms", peer, bare_usable),
         Row("the same, first time after an update", first[1], "ms", peer, bare_usable),
     ]
 

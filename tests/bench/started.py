@@ -1,5 +1,7 @@
 """A process whose start is timed: ``started.py window|bare FOLDER TIME_OF_START``.
 
+The window opens the library in the folder, which is a copy of the demo.
+
 Writes the milliseconds to its window seen and to its page usable, as JSON.
 """
 
@@ -29,7 +31,8 @@ def _window(folder: Path, started: float) -> int:
 
     register_scheme()
     app = QApplication([])
-    window = open_window(Paths.below(folder), None, demo=True)
+    paths = Paths.below(folder)
+    window = open_window(paths, paths.usual_library)
     if window is None:
         return 1
     times: list[float] = []
