@@ -7,12 +7,12 @@ from datetime import date
 from html import escape
 from uuid import UUID
 
-from PySide6.QtCore import QPoint, Qt, Signal
-from PySide6.QtGui import QFont
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
+from PySide6.QtGui import QFont, QPainter
 from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
     QLineEdit,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QTreeWidgetItemIterator,
@@ -42,6 +42,7 @@ from fieldtrip.places.records import (
 from fieldtrip.trips.records import Trip
 
 _ROW = Qt.ItemDataRole.UserRole
+_GAP_PX = 16  # between a name and its note, at least
 
 
 class PlacesPanel(Panel):
@@ -138,9 +139,7 @@ class PlacesPanel(Panel):
             line.setFlags(Qt.ItemFlag.NoItemFlags)
             line.setForeground(0, soft)
             line.setToolTip(0, hint)
-            line.setFirstColumnSpanned(True)
             self.tree.addTopLevelItem(line)
-            line.setFirstColumnSpanned(True)
         for row in rows:
             item = self._item(row)
             font = item.font(0)
@@ -150,10 +149,9 @@ class PlacesPanel(Panel):
             self._open(item)
 
     def _item(self, row: PlaceRow) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([row.text, row.note])
+        item = QTreeWidgetItem([row.text])
         item.setData(0, _ROW, row)
-        item.setTextAlignment(1, Qt.AlignmentFlag.AlignRight)
-        item.setForeground(1, self.palette().placeholderText())
+        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, f"{row.text}, {row.note}")
         item.setToolTip(0, _plain(row.hint or row.text))
         for below in row.rows:
             item.addChild(self._item(below))
@@ -198,19 +196,46 @@ class PlacesPanel(Panel):
 
 def _tree() -> QTreeWidget:
     tree = QTreeWidget()
-    tree.setColumnCount(2)
     tree.setHeaderHidden(True)
+    tree.setItemDelegate(_RowDelegate(tree))
     tree.setIndentation(14)
     tree.setUniformRowHeights(True)
     tree.setExpandsOnDoubleClick(False)
-    tree.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
     tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
     tree.setAccessibleName("Places and trips")
-    header = tree.header()
-    header.setStretchLastSection(False)
-    header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-    header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
     return tree
+
+
+class _RowDelegate(QStyledItemDelegate):
+    """Writes a row's note at the right, in what its name leaves free."""
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        """Draw the name as usual, then the note."""
+        super().paint(painter, option, index)
+        row: PlaceRow | None = index.data(_ROW)
+        if row is None or not row.note:
+            return
+        self.initStyleOption(option, index)
+        small = QFont(option.font)
+        small.setPointSizeF(small.pointSizeF() * 0.88)
+        small.setWeight(QFont.Weight.Normal)
+        taken = option.fontMetrics.horizontalAdvance(row.text) + _GAP_PX
+        free = option.rect.adjusted(taken, 0, -6, 0)
+        painter.save()
+        painter.setFont(small)
+        painter.setPen(option.palette.placeholderText().color())
+        note = painter.fontMetrics().elidedText(
+            row.note, Qt.TextElideMode.ElideRight, free.width()
+        )
+        if len(note) > 1:
+            align = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            painter.drawText(free, align, note)
+        painter.restore()
 
 
 def _plain(text: str) -> str:

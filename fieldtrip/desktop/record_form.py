@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 from zoneinfo import available_timezones
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QCompleter,
     QGridLayout,
     QLabel,
     QPushButton,
@@ -32,6 +30,7 @@ from fieldtrip.desktop.fields import (
     NumberField,
     TextField,
     YesNoField,
+    ZoneField,
 )
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
@@ -169,7 +168,7 @@ class RecordForm(QWidget):
             case Editor.DAY:
                 return DateField(spec.label, allow_empty=not spec.must)
             case Editor.ZONE:
-                return zone_field(spec.label)
+                return ZoneField(spec.label, sorted(available_timezones()))
             case _:
                 return TextField(spec.label)
 
@@ -207,14 +206,3 @@ class RecordForm(QWidget):
             if self._editor.record is not None:
                 line: Line = getattr(self._editor.record, field)
                 label.setText(line_words(line, self._preferences.settings))
-
-
-def zone_field(label: str, first: Sequence[str] = ()) -> TextField:
-    """A field for an IANA zone that completes what is being typed."""
-    field = TextField(label, "Europe/Dublin")
-    names = [*first, *sorted(available_timezones() - set(first))]
-    completer = QCompleter(names, field)
-    completer.setFilterMode(Qt.MatchFlag.MatchContains)
-    completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-    field.line.setCompleter(completer)
-    return field

@@ -1,0 +1,198 @@
+"""The card below the map: all about what is chosen, on a few pages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QStackedWidget,
+    QTabBar,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.panel import Panel
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.record_form import RecordForm
+from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.source_list import SourceList
+from fieldtrip.desktop.style import serif
+from fieldtrip.desktop.trip_panel import TripPanel
+from fieldtrip.places.records import Location
+from fieldtrip.trips.records import Trip
+from fieldtrip.wording import date_text
+
+NOTES = "Notes"
+_NOTHING = (
+    "Nothing is chosen. Choose a place in the list or on the map, or make the first "
+    "one with Place ▸ New location…"
+)
+
+
+class Card(Panel):
+    """A heading, tabs, and one page at a time."""
+
+    echoed = Signal(object)  # Position being typed, or None
+    redrawAsked = Signal(object)  # a record whose line is to be drawn anew
+
+    def __init__(
+        self,
+        library: Library,
+        selection: Selection,
+        preferences: Preferences,
+        *,
+        trip_page: TripPanel,
+        sources: SourceList,
+        pages: Mapping[str, QWidget],
+    ) -> None:
+        super().__init__()
+        self._library = library
+        self._selection = selection
+        self._preferences = preferences
+        self._forms: dict[type, RecordForm] = {}
+        self._trip_page = trip_page
+        self.sources = sources
+
+        self.title = QLabel()
+        self.title.setTextFormat(Qt.TextFormat.PlainText)
+        self.subtitle = QLabel()
+        self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
+        self.subtitle.setProperty("soft", True)
+        self.tabs = QTabBar()
+        self.tabs.setDrawBase(False)
+        self.tabs.setExpanding(False)
+        self.tabs.setAccessibleName("Pages of the card")
+        self.pages = QStackedWidget()
+        self._notes = _NotesPage(trip_page, sources)
+        for name, page in {NOTES: self._notes, **pages}.items():
+            self.tabs.addTab(name)
+            self.pages.addWidget(page)
+        self.tabs.currentChanged.connect(self.pages.setCurrentIndex)
+        self._lay_out()
+        self.follow(library.changed, selection.changed, preferences.changed)
+
+    def refresh(self) -> None:
+        """Show the chosen record as it is stored."""
+        dossier = self._library.dossier(self._selection.location_id)
+        kind = self._selection.record_kind
+        record: Any = None
+        if kind is not None:
+            record = self._library.get(kind, self._selection.record_id)
+        if record is None or dossier is None:
+            self._head("Fieldtrip", "")
+            self._notes.say(_NOTHING)
+            return
+        location = dossier.location
+        if isinstance(record, Trip):
+            self._head(record.name, f"{date_text(record.day)} · {location.name}")
+            self._notes.show_trip()
+            return
+        words = kind_word(type(record))
+        where = "" if isinstance(record, Location) else f" · {location.name}"
+        self._head(title_of(record), f"{words}{where}")
+        form = self.form(type(record))
+        form.show_record(record, dossier)
+        self._notes.show_form(form, with_sources=isinstance(record, Location))
+
+    def form(self, kind: type) -> RecordForm:
+        """The form for a kind of record, made when it is first needed."""
+        if kind not in self._forms:
+            form = RecordForm(kind, self._library, self._preferences)
+            form.echoed.connect(self.echoed)
+            form.redrawAsked.connect(self.redrawAsked)
+            self._forms[kind] = form
+        return self._forms[kind]
+
+    def turn_to(self, page: str) -> None:
+        """Show a page by its name."""
+        for i in range(self.tabs.count()):
+            if self.tabs.tabText(i) == page:
+                self.tabs.setCurrentIndex(i)
+
+    def edit(self) -> None:
+        """Bring the form forward, ready to type over the name."""
+        self.turn_to(NOTES)
+        self.refresh()
+        kind = self._selection.record_kind
+        if kind is not None and kind in FORMS:
+            self.form(kind).focus_name()
+        elif kind is Trip:
+            self._trip_page.setFocus()
+
+    def finish(self) -> None:
+        """End what is being typed as if the fields were left."""
+        for form in self._forms.values():
+            form.finish()
+        self._trip_page.finish()
+
+    def _head(self, title: str, subtitle: str) -> None:
+        self.title.setFont(serif(1.35))
+        self.title.setText(title if len(title) <= 60 else f"{title[:59]}…")
+        self.title.setToolTip("")
+        self.subtitle.setText(subtitle)
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.setContentsMargins(16, 8, 10, 2)
+        head.setSpacing(12)
+        head.addWidget(self.title)
+        head.addWidget(self.subtitle, 1)
+        head.addWidget(self.tabs)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addLayout(head)
+        column.addWidget(self.pages, 1)
+        self.setMinimumHeight(120)
+
+
+class _NotesPage(QScrollArea):
+    """The form of the chosen record, a trip's plan, or a hint what to do."""
+
+    def __init__(self, trip_page: QWidget, sources: SourceList) -> None:
+        super().__init__()
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self._trip_page = trip_page
+        self._sources = sources
+        self._hint = QLabel()
+        self._hint.setWordWrap(True)
+        self._hint.setProperty("soft", True)
+        self._hint.setTextFormat(Qt.TextFormat.PlainText)
+        self._body = QWidget()
+        self._column = QVBoxLayout(self._body)
+        self._column.setContentsMargins(16, 6, 16, 12)
+        self._column.addWidget(self._hint)
+        self._column.addWidget(trip_page)
+        self._column.addWidget(sources)
+        self._column.addStretch(1)
+        self._forms: list[RecordForm] = []
+        self.setWidget(self._body)
+
+    def say(self, hint: str) -> None:
+        """Show nothing but a hint."""
+        self._hint.setText(hint)
+        self._show_only(self._hint)
+
+    def show_trip(self) -> None:
+        """Show the plan of the chosen trip."""
+        self._show_only(self._trip_page)
+
+    def show_form(self, form: RecordForm, *, with_sources: bool) -> None:
+        """Show a record's form, for a location with its tables and forecasts."""
+        if form not in self._forms:
+            self._forms.append(form)
+            self._column.insertWidget(0, form)
+        self._show_only(form, *([self._sources] if with_sources else []))
+
+    def _show_only(self, *wanted: QWidget) -> None:
+        for widget in (self._hint, self._trip_page, self._sources, *self._forms):
+            widget.setVisible(widget in wanted)

@@ -1,0 +1,132 @@
+"""What the map shows of a library at a minute: every layer by its name."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from datetime import datetime
+from uuid import UUID
+
+from fieldtrip.desktop.content.map_features import (
+    FeatureCollection,
+    hazards_features,
+    moon_features,
+    places_features,
+    plan_features,
+    routes_features,
+    sun_features,
+)
+from fieldtrip.desktop.content.sky_site import Seen
+from fieldtrip.desktop.content.tide_day import (
+    leg_tide,
+    lowest_pressure_hpa,
+)
+from fieldtrip.geo import Position
+from fieldtrip.places.records import Location, Subject
+from fieldtrip.settings import Settings
+from fieldtrip.sky.bodies import Body
+from fieldtrip.sky.events import DayEvents
+from fieldtrip.sky.positions import sky_position
+from fieldtrip.tides.margins import Margins
+from fieldtrip.times import Span
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.records import Trip
+from fieldtrip.wording import window_text
+
+NOTHING: FeatureCollection = {"type": "FeatureCollection", "features": []}
+
+
+def place_layers(
+    dossier: Dossier | None,
+    others: Sequence[Location],
+    trip: Trip | None,
+    day: Span | None,
+    chosen: Collection[UUID],
+    settings: Settings,
+) -> Mapping[str, FeatureCollection]:
+    """Places, routes, hazards and plan; other locations are there to be chosen."""
+    marks = [
+        feature
+        for location in others
+        for feature in places_features(Dossier(location=location), ())["features"]
+    ]
+    if dossier is None or day is None:
+        places = {"type": "FeatureCollection", "features": marks}
+        return {
+            "places": places, "routes": NOTHING, "hazards": NOTHING, "plan": NOTHING
+        }  # fmt: skip
+    places = places_features(dossier, chosen)
+    places["features"] = [*marks, *places["features"]]
+    open_words = passable_words(dossier, day, settings)
+    return {
+        "places": places,
+        "routes": routes_features(dossier, settings, chosen, open_words),
+        "hazards": hazards_features(dossier, chosen),
+        "plan": plan_features(dossier, trip, settings) if trip else NOTHING,
+    }
+
+
+def sky_layers(
+    seen: Seen,
+    events: DayEvents,
+    instant: datetime,
+    subject: Subject | None,
+    dossier: Dossier,
+    settings: Settings,
+) -> Mapping[str, FeatureCollection]:
+    """The bearings of Sun and Moon from where one stands."""
+    location = dossier.location
+    stand = seen.vantage.position if seen.vantage else location.position
+    return {
+        "sun": sun_features(
+            stand,
+            events=events,
+            instant=instant,
+            sun=sky_position(Body.SUN, seen.site, instant),
+            zone=location.zone,
+            settings=settings,
+            subject=subject,
+            near=location.position,
+        ),
+        "moon": moon_features(
+            stand,
+            events=events,
+            instant=instant,
+            moon=sky_position(Body.MOON, seen.site, instant),
+            zone=location.zone,
+            settings=settings,
+            near=location.position,
+        ),
+    }
+
+
+def passable_words(
+    dossier: Dossier, day: Span, settings: Settings
+) -> Mapping[UUID, str]:
+    """For every leg that the tide can shut, when it is open on a day."""
+    pressure = lowest_pressure_hpa(dossier.forecasts, day)
+    words: dict[UUID, str] = {}
+    for leg in dossier.legs:
+        if not leg.is_tidal:
+            continue
+        tide = leg_tide(leg, dossier.tide_tables, day, Margins(), pressure)
+        if not tide.is_known:
+            words[leg.id] = "opening not known"
+        elif not tide.windows:
+            words[leg.id] = "not open with margins"
+        else:
+            zone = dossier.location.zone
+            spans = [window_text(span, zone, settings) for span in tide.windows]
+            words[leg.id] = f"open {' and '.join(spans)}"
+    return words
+
+
+def all_positions(dossier: Dossier) -> Iterable[Position]:
+    """Every position of a location, to fit the map to."""
+    yield dossier.location.position
+    yield from (vantage.position for vantage in dossier.vantage_points)
+    yield from (subject.position for subject in dossier.subjects)
+    yield from (refuge.position for refuge in dossier.refuges)
+    for leg in dossier.legs:
+        yield from leg.line
+    for hazard in dossier.hazards:
+        yield from hazard.line

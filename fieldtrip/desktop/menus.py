@@ -1,0 +1,351 @@
+"""The menu bar and the menus that open on a place: every verb, with its key."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QPoint, Qt
+from PySide6.QtGui import QGuiApplication, QKeySequence
+from PySide6.QtWidgets import QFileDialog, QMainWindow, QMenu, QWidget
+
+from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
+from fieldtrip.desktop.card import Card
+from fieldtrip.desktop.content.forms import kind_word
+from fieldtrip.desktop.dialogs.about import show_about, show_keys
+from fieldtrip.desktop.dialogs.forecast import ForecastDialog
+from fieldtrip.desktop.dialogs.settings import SettingsDialog
+from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.map_panel import LAYERS, MapPanel
+from fieldtrip.desktop.menu import Menu
+from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX
+from fieldtrip.desktop.places_panel import PlacesPanel
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.scouting import Scouting
+from fieldtrip.desktop.selection import Selection
+from fieldtrip.errors import UserError
+from fieldtrip.geo import Position
+from fieldtrip.places.records import (
+    HazardKind,
+    Location,
+    Refuge,
+    Shape,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.settings import Theme
+from fieldtrip.store.store import Store
+from fieldtrip.tides.records import TideTable
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.records import Trip
+from fieldtrip.weather.records import Forecast
+
+_POINTS = (VantagePoint, Subject, Refuge)
+_POINT_KEYS = {VantagePoint: "Ctrl+Shift+V", Subject: "Ctrl+Shift+S"}
+_HAZARDS = (
+    ("Cliff edge, as a line…", HazardKind.CLIFF_EDGE, Shape.LINE),
+    ("Cliff foot, as a line…", HazardKind.CLIFF_FOOT, Shape.LINE),
+    ("Tide, as an area…", HazardKind.TIDE, Shape.AREA),
+    ("Waves, as a point…", HazardKind.WAVES, Shape.POINT),
+    ("Soft ground, as an area…", HazardKind.SOFT_GROUND, Shape.AREA),
+    ("Slippery rock, as a point…", HazardKind.SLIPPERY, Shape.POINT),
+    ("River, as a line…", HazardKind.RIVER, Shape.LINE),
+    ("Other, as a point…", HazardKind.OTHER, Shape.POINT),
+)
+_THEMES = {
+    Theme.SYSTEM: "Paper as the system has it",
+    Theme.LIGHT: "Light paper",
+    Theme.DARK: "Dark paper",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The parts of the window that a verb may need."""
+
+    window: QMainWindow
+    library: Library
+    selection: Selection
+    preferences: Preferences
+    scouting: Scouting
+    places: PlacesPanel
+    map: MapPanel
+    card: Card
+    strip: QWidget
+    below: QWidget  # the card with its cautions
+    tell: Callable[[str], None]
+    turn_to_library: Callable[[Store], None]
+    now: Callable[[], datetime]
+
+
+class Menus(QObject):
+    """Builds the menus, and does what needs a dialog."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk.window)
+        self._desk = desk
+        self._dialogs: list[QWidget] = []
+        self._library_menu(self._top("&Library"))
+        self._edit_menu(self._top("&Edit"))
+        self._place_menu(self._top("&Place"))
+        self._trip_menu(self._top("&Trip"))
+        self._view_menu(self._top("&View"))
+        self._help_menu(self._top("&Help"))
+        desk.map.contextAsked.connect(self.open_on_map)
+        desk.places.contextAsked.connect(self.open_on_list)
+        desk.card.sources.tideTableAsked.connect(self.type_tide_table)
+        desk.card.sources.forecastAsked.connect(self.type_forecast)
+
+    def close_dialogs(self) -> None:
+        """Close what is still open, with what was typed in it kept as drafts."""
+        for dialog in self._dialogs:
+            dialog.close()
+
+    # The menu bar
+
+    def _top(self, title: str) -> Menu:
+        window = self._desk.window
+        return Menu(window.menuBar().addMenu(title), window, self._desk.tell)
+
+    def _library_menu(self, menu: Menu) -> None:
+        menu.verb("&New library…", self._new_library)
+        menu.verb("&Open…", self._open_library, QKeySequence.StandardKey.Open)
+        menu.verb("Save a &copy as…", self._save_copy)
+        menu.rule()
+        menu.verb("&Settings…", self._settings, "Ctrl+,")
+        menu.rule()
+        menu.verb("&Quit", self._desk.window.close, QKeySequence.StandardKey.Quit)
+
+    def _edit_menu(self, menu: Menu) -> None:
+        stack = self._desk.library.undo_stack
+        for action, key in (
+            (stack.createUndoAction(self._desk.window, "&Undo"), "Ctrl+Z"),
+            (stack.createRedoAction(self._desk.window, "&Redo"), "Ctrl+Shift+Z"),
+        ):
+            action.setShortcut(QKeySequence(key))
+            menu.menu.addAction(action)
+        menu.rule()
+        menu.verb("&Edit what is chosen", self._desk.card.edit, "F2")
+        menu.verb("Re&move what is chosen", self._remove, "Ctrl+Backspace")
+        menu.rule()
+        menu.verb("&Find", self._find, QKeySequence.StandardKey.Find)
+
+    def _place_menu(self, menu: Menu) -> None:
+        the_map = self._desk.map
+        menu.verb("New &location…", partial(the_map.start_point, Location), "Ctrl+L")
+        menu.rule()
+        for kind in _POINTS:
+            menu.verb(
+                f"Add {kind_word(kind)}…",
+                partial(self._add_point, kind),
+                _POINT_KEYS.get(kind),
+            )
+        menu.verb("Draw &leg of a route…", self._draw_leg, "Ctrl+Shift+L")
+        hazards = menu.below("Add &hazard")
+        for text, hazard, shape in _HAZARDS:
+            hazards.verb(text, partial(self._add_hazard, hazard, shape))
+        menu.verb("Add access &note", self._desk.scouting.add_note, "Ctrl+Shift+N")
+        menu.rule()
+        menu.verb("&Go to coordinates…", the_map.ask_where, "Ctrl+G")
+        menu.verb("Show the whole &place", the_map.fit, "Ctrl+0")
+
+    def _trip_menu(self, menu: Menu) -> None:
+        menu.verb("&New trip", self._new_trip, QKeySequence.StandardKey.New)
+        menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
+        menu.rule()
+        menu.verb("Type &tide table…", self.type_tide_table, "Ctrl+T")
+        menu.verb("Type &forecast…", self.type_forecast, "Ctrl+Shift+F")
+
+    def _view_menu(self, menu: Menu) -> None:
+        desk = self._desk
+        for number, page in enumerate(("Notes", "Light", "Tide", "Checks"), start=1):
+            menu.verb(f"{page} page", partial(self._page, page), f"Ctrl+{number}")
+        menu.rule()
+        for text, widget, key in (
+            ("List of places", desk.places, "F6"),
+            ("Card", desk.below, "F7"),
+            ("Day strip", desk.strip, "F8"),
+        ):
+            menu.switch(text, True, widget.setVisible, key)
+        layers = menu.below("On the &map")
+        for name, words in LAYERS.items():
+            layers.switch(words, True, partial(desk.map.set_layer_visible, name))
+        menu.rule()
+        menu.verb("Go to the map", desk.map.focus_map, "Ctrl+M")
+        menu.verb("Go to the day strip", partial(_focus, desk.strip), "Ctrl+D")
+        menu.rule()
+        theme = desk.preferences.settings.theme
+        menu.one_of({str(k): v for k, v in _THEMES.items()}, str(theme), self._paper)
+
+    def _help_menu(self, menu: Menu) -> None:
+        window = self._desk.window
+        menu.verb("&Keys", partial(self._keep, show_keys(window)), "F1")
+        menu.verb("&About Fieldtrip", partial(self._keep, show_about(window)))
+
+    # Menus on a place
+
+    def open_on_map(self, position: Position, record_id: str, where: QPoint) -> None:
+        """What can be done at a spot on the map, or with what lies there."""
+        desk = self._desk
+        pop = QMenu(desk.window)
+        pop.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu = Menu(pop, pop, desk.tell)
+        if record_id:
+            menu.verb("Edit", desk.card.edit)
+            menu.verb("Remove", self._remove)
+            menu.rule()
+        if desk.selection.location_id is not None:
+            for kind in _POINTS:
+                menu.verb(
+                    f"Add {kind_word(kind)} here",
+                    partial(desk.scouting.add_at, kind, position),
+                )
+            menu.verb("Draw a leg from here…", partial(self._draw_leg, position))
+        menu.verb(
+            "New location here", partial(desk.scouting.add_at, Location, position)
+        )
+        menu.rule()
+        for text in (
+            decimal_text(position),
+            degrees_minutes_text(position),
+            utm_text(position),
+        ):
+            menu.verb(f"Copy {text}", partial(_copy, text))
+        pop.popup(where)
+
+    def open_on_list(self, where: QPoint) -> None:
+        """What can be done with the chosen line of the list."""
+        desk = self._desk
+        pop = QMenu(desk.window)
+        pop.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu = Menu(pop, pop, desk.tell)
+        menu.verb("Edit", desk.card.edit)
+        menu.verb("Show on the map", desk.map.show_chosen)
+        menu.verb("New trip here", self._new_trip)
+        menu.rule()
+        menu.verb("Remove", self._remove)
+        pop.popup(where)
+
+    # Verbs
+
+    def type_tide_table(self, table: TideTable | None = None) -> None:
+        """Open the window in which a printed table is typed."""
+        desk = self._desk
+        dossier = self._dossier("A tide table belongs to a location")
+        dialog = TideTableDialog(
+            desk.library, dossier.location, desk.preferences, table=table
+        )
+        self._keep(dialog)
+
+    def type_forecast(self, forecast: Forecast | None = None) -> None:
+        """Open the window in which a forecast is typed."""
+        desk = self._desk
+        dossier = self._dossier("A forecast belongs to a location")
+        dialog = ForecastDialog(
+            desk.library,
+            dossier.location,
+            desk.preferences,
+            day=desk.selection.day,
+            now=desk.now,
+            forecast=forecast,
+        )
+        self._keep(dialog)
+
+    def _dossier(self, why: str) -> Dossier:
+        at = self._desk.scouting.location_id()
+        dossier = self._desk.library.dossier(at)
+        if dossier is None:
+            raise UserError(f"{why}: choose one in the list first.")
+        return dossier
+
+    def _keep(self, dialog: QWidget) -> None:
+        """Show a window beside this one, and hold on to it while it is open."""
+        self._dialogs = [d for d in self._dialogs if d.isVisible()]
+        self._dialogs.append(dialog)
+        dialog.setParent(self._desk.window, Qt.WindowType.Window)
+        dialog.show()
+        dialog.raise_()
+        dialog.activateWindow()
+
+    def _new_trip(self) -> None:
+        dossier = self._dossier("A trip goes to a location")
+        day = self._desk.selection.day
+        trip = Trip(location_id=dossier.location.id, name="New trip", day=day)
+        self._desk.library.add("add trip", trip)
+        self._desk.selection.choose(trip, dossier.location.id)
+        self._desk.card.edit()
+
+    def _add_point(self, kind: type) -> None:
+        self._desk.scouting.location_id()  # refuses where there is none
+        self._desk.map.start_point(kind)
+
+    def _add_hazard(self, kind: HazardKind, shape: Shape) -> None:
+        self._desk.scouting.location_id()
+        self._desk.map.start_hazard(kind, shape)
+
+    def _draw_leg(self, start: Position | None = None) -> None:
+        self._desk.scouting.location_id()
+        self._desk.map.start_leg(start)
+
+    def _remove(self) -> None:
+        self._desk.scouting.remove_chosen()
+
+    def _find(self) -> None:
+        self._desk.places.show()
+        self._desk.places.search.setFocus()
+        self._desk.places.search.selectAll()
+
+    def _page(self, name: str) -> None:
+        self._desk.below.show()
+        self._desk.card.turn_to(name)
+        _focus(self._desk.card.pages.currentWidget())
+
+    def _paper(self, value: str) -> None:
+        preferences = self._desk.preferences
+        preferences.settings = replace(preferences.settings, theme=Theme(value))
+
+    def _settings(self) -> None:
+        self._keep(SettingsDialog(self._desk.preferences))
+
+    def _new_library(self) -> None:
+        path = self._ask_path("New library", f"library{LIBRARY_SUFFIX}")
+        if path is None:
+            return
+        if path.exists():
+            raise UserError(f"“{path.name}” is already there. Choose another name.")
+        self._desk.turn_to_library(Store.open(path))
+
+    def _open_library(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self._desk.window, "Open a library", "", LIBRARY_FILTER
+        )
+        if name:
+            self._desk.turn_to_library(Store.open(Path(name)))
+
+    def _save_copy(self) -> None:
+        path = self._ask_path("Save a copy as", f"copy{LIBRARY_SUFFIX}")
+        if path is not None:
+            self._desk.library.store.copy_to(path)
+            self._desk.tell(f"A copy of the library was written to {path}.")
+
+    def _ask_path(self, title: str, name: str) -> Path | None:
+        found, _ = QFileDialog.getSaveFileName(
+            self._desk.window, title, name, LIBRARY_FILTER
+        )
+        if not found:
+            return None
+        path = Path(found)
+        return path if path.suffix else path.with_suffix(LIBRARY_SUFFIX)
+
+
+def _copy(text: str) -> None:
+    QGuiApplication.clipboard().setText(text)
+
+
+def _focus(widget: QWidget | None) -> None:
+    if widget is not None:
+        widget.setFocus(Qt.FocusReason.ShortcutFocusReason)

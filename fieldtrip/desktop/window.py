@@ -1,0 +1,324 @@
+"""The main window.  Everything is put together here, by hand and in the open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtWidgets import (
+    QApplication,
+    QLabel,
+    QMainWindow,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from fieldtrip.desktop import style
+from fieldtrip.desktop.card import Card
+from fieldtrip.desktop.checks_panel import ChecksPanel
+from fieldtrip.desktop.content.day_clock import on_day
+from fieldtrip.desktop.day_strip_panel import DayStripPanel
+from fieldtrip.desktop.defaults import choose_along
+from fieldtrip.desktop.jobs import Jobs
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.light_panel import LightPanel
+from fieldtrip.desktop.map_panel import MapPanel
+from fieldtrip.desktop.menus import Desk, Menus
+from fieldtrip.desktop.paths import Paths
+from fieldtrip.desktop.places_panel import PlacesPanel
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.desktop.scouting import Scouting
+from fieldtrip.desktop.selection import Selection, whole_minute
+from fieldtrip.desktop.source_list import SourceList
+from fieldtrip.desktop.theme import DARK, LIGHT, Theme
+from fieldtrip.desktop.tide_panel import TidePanel
+from fieldtrip.desktop.trip_panel import TripPanel
+from fieldtrip.phrasing import CAUTIONS
+from fieldtrip.settings import Theme as ThemeChoice
+from fieldtrip.store.store import Store
+from fieldtrip.times import local_date, zone_of
+from fieldtrip.trips.dossier import by_id
+from fieldtrip.trips.records import Trip
+
+LIGHT_PAGE, TIDE_PAGE, CHECKS_PAGE = "Light", "Tide", "Checks"
+
+
+class Window(QMainWindow):
+    """Places left, map and card in the middle, the day strip right."""
+
+    def __init__(
+        self,
+        store: Store,
+        preferences: Preferences,
+        paths: Paths,
+        now: Callable[[], datetime],
+        *,
+        drawing: Path | None = None,
+    ) -> None:
+        super().__init__()
+        self._now = now
+        self._layout_file = QSettings(
+            str(paths.config / "window.ini"), QSettings.Format.IniFormat
+        )
+        self.drawing = drawing
+        self.preferences = preferences
+        preferences.setParent(self)
+        self.jobs = Jobs(self)
+        self.library = Library(store, self)
+        here = now().astimezone()  # until a place with a zone of its own is chosen
+        self.selection = Selection(here.date(), whole_minute(now()), self)
+        self._zone: str | None = None  # in which the selection's day was chosen
+        self._trip_shown: object = None
+        self.scouting = Scouting(self.library, self.selection, self.today, self)
+        # Before any panel follows: they shall hear of a choice when it is whole.
+        self.library.changed.connect(self._keep_choices_sound)
+        self.selection.changed.connect(self._follow_choice)
+        self._make_panels(paths)
+        self._lay_out()
+        self.menus = Menus(
+            Desk(
+                window=self,
+                library=self.library,
+                selection=self.selection,
+                preferences=preferences,
+                scouting=self.scouting,
+                places=self.places,
+                map=self.map,
+                card=self.card,
+                strip=self.strip,
+                below=self.below,
+                tell=self.tell,
+                turn_to_library=self.replace_store,
+                now=now,
+            )
+        )
+        self._connect()
+        self._restore_layout()
+        self.use_theme()
+        self._choose_first()
+
+    def today(self) -> date:
+        """The civil day at the chosen location, or here."""
+        zone = self.zone
+        now = self._now()
+        return local_date(now, zone) if zone else now.astimezone().date()
+
+    @property
+    def zone(self) -> str | None:
+        """The zone of the chosen location."""
+        dossier = self.library.dossier(self.selection.location_id)
+        return dossier.location.zone if dossier else None
+
+    @property
+    def theme(self) -> Theme:
+        """The theme in force."""
+        choice = self.preferences.settings.theme
+        if choice is ThemeChoice.SYSTEM:
+            scheme = QGuiApplication.styleHints().colorScheme()
+            return DARK if scheme == Qt.ColorScheme.Dark else LIGHT
+        return DARK if choice is ThemeChoice.DARK else LIGHT
+
+    def use_theme(self) -> None:
+        """Draw everything in the theme in force."""
+        theme = self.theme
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        style.apply(app, theme)
+        self.map.set_theme(theme)
+        for panel in (self.strip, self.light, self.tide, self.checks, self.trip):
+            panel.set_theme(theme)
+        self.places.refresh()
+
+    def tell(self, sentence: str) -> None:
+        """Say something in the status line for a while."""
+        self.statusBar().showMessage(sentence, 12_000)
+
+    def replace_store(self, store: Store) -> None:
+        """Turn to another library."""
+        self.card.finish()
+        self.drawing = None
+        self.selection.choose(None, None)
+        self.library.replace_store(store)
+        self._choose_first()
+        self._title()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Store what is being typed, and end in the order that Qt's engine needs."""
+        self.card.finish()
+        self._layout_file.setValue("geometry", self.saveGeometry())
+        for name, splitter in self._splitters.items():
+            self._layout_file.setValue(name, splitter.saveState())
+        self._layout_file.sync()
+        self.menus.close_dialogs()
+        self.jobs.stop()  # before the widgets that jobs report to are gone
+        self.map.close_view()
+        self.library.store.close()
+        super().closeEvent(event)
+
+    def _make_panels(self, paths: Paths) -> None:
+        four = (self.library, self.selection, self.preferences, self.jobs)
+        self.places = PlacesPanel(
+            self.library, self.selection, self.preferences, self.today
+        )
+        self.map = MapPanel(
+            self.library,
+            self.selection,
+            self.preferences,
+            self.scouting,
+            paths.cache,
+            lambda: self.drawing,
+        )
+        self.strip = DayStripPanel(*four)
+        self.light = LightPanel(*four)
+        self.tide = TidePanel(*four)
+        self.trip = TripPanel(*four)
+        self.checks = ChecksPanel(*four, now=self._now)
+        self.sources = SourceList(self.library, self.selection, self.preferences)
+        self.card = Card(
+            self.library,
+            self.selection,
+            self.preferences,
+            trip_page=self.trip,
+            sources=self.sources,
+            pages={
+                LIGHT_PAGE: self.light,
+                TIDE_PAGE: self.tide,
+                CHECKS_PAGE: self.checks,
+            },
+        )
+
+    def _lay_out(self) -> None:
+        self.below = QWidget()
+        column = QVBoxLayout(self.below)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        cautions = QLabel(" ".join(CAUTIONS))
+        cautions.setWordWrap(True)
+        cautions.setProperty("soft", True)
+        cautions.setContentsMargins(16, 2, 10, 6)
+        font = cautions.font()
+        font.setItalic(True)
+        font.setPointSizeF(font.pointSizeF() * 0.88)
+        cautions.setFont(font)
+        column.addWidget(self.card, 1)
+        column.addWidget(cautions)
+
+        self.middle = QSplitter(Qt.Orientation.Vertical)
+        self.middle.addWidget(self.map)
+        self.middle.addWidget(self.below)
+        self.middle.setStretchFactor(0, 3)
+        self.middle.setStretchFactor(1, 2)
+        self.middle.setSizes([520, 330])
+        self.middle.setCollapsible(0, False)
+        self.whole = QSplitter(Qt.Orientation.Horizontal)
+        for widget in (self.places, self.middle, self.strip):
+            self.whole.addWidget(widget)
+        for index, stretch in enumerate((0, 1, 0)):
+            self.whole.setStretchFactor(index, stretch)
+        self.whole.setSizes([270, 800, 400])
+        self.whole.setCollapsible(1, False)
+        self.setCentralWidget(self.whole)
+        self.resize(1500, 940)
+        self._splitters = {"middle": self.middle, "whole": self.whole}
+        self.statusBar().setSizeGripEnabled(False)
+        self.example = QLabel("Example data: an invented coast")
+        self.example.setContentsMargins(0, 5, 14, 0)
+        self.example.setProperty("soft", True)
+        self.menuBar().setCornerWidget(self.example)
+
+    def _connect(self) -> None:
+        self.library.failed.connect(self.tell)
+        self.preferences.changed.connect(self.use_theme)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(
+            lambda _: self.use_theme()
+        )
+        self.scouting.made.connect(lambda _: self.card.edit())
+        self.scouting.told.connect(self.tell)
+        self.map.told.connect(self.tell)
+        self.card.echoed.connect(self.map.show_echo)
+        self.card.redrawAsked.connect(self.map.start_redraw)
+        self.places.editAsked.connect(self.card.edit)
+        self._title()
+
+    def _restore_layout(self) -> None:
+        geometry = self._layout_file.value("geometry")
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+        for name, splitter in self._splitters.items():
+            state = self._layout_file.value(name)
+            if state is not None:
+                splitter.restoreState(state)
+
+    def _choose_first(self) -> None:
+        """Show the next trip, or else the first place, when a library opens."""
+        trips = self.library.store.trips()
+        coming = [trip for trip in trips if trip.day >= self.today()]
+        for trip in (*coming, *reversed(trips)):
+            self.selection.choose(trip, trip.location_id)
+            return
+        for location in self.library.store.locations():
+            self.selection.choose(location, location.id)
+            return
+
+    def _follow_choice(self) -> None:
+        """Bring day and zone along with a newly chosen place or trip."""
+        dossier = self.library.dossier(self.selection.location_id)
+        if dossier is None:
+            return
+        choose_along(self.selection, dossier, self.today())
+        zone = dossier.location.zone
+        day, instant = self.selection.day, self.selection.instant
+        if zone != self._zone:
+            # The same day and clock time, at the other place.
+            instant = on_day(day, _as_in(instant, self._zone or zone, zone), zone)
+            self._zone = zone
+        if self.selection.record_kind is Trip:
+            trip = by_id(dossier.trips, self.selection.record_id)
+            shown = (trip.id, trip.day) if trip else None
+            if trip is not None and shown != self._trip_shown:
+                self._trip_shown = shown
+                stops = dossier.stops_of(trip)
+                day = trip.day
+                if stops:  # the minute goes to the last stop, and so do the rays
+                    self.selection.use(
+                        vantage_point_id=stops[-1].vantage_point_id,
+                        subject_id=stops[-1].subject_id,
+                    )
+                instant = stops[-1].arrive if stops else on_day(day, instant, zone)
+                if local_date(instant, zone) != day:
+                    instant = on_day(day, instant, zone)
+        else:
+            self._trip_shown = None
+        self.selection.choose_time(day, instant)
+
+    def _keep_choices_sound(self) -> None:
+        """Let go of what an edit or an undo removed."""
+        selection = self.selection
+        if self.library.dossier(selection.location_id) is None:
+            selection.choose(None, None)
+            return
+        kind = selection.record_kind
+        if kind is not None and self.library.get(kind, selection.record_id) is None:
+            selection.choose(None, selection.location_id)
+        self._follow_choice()
+
+    def _title(self) -> None:
+        self.example.setVisible(self.drawing is not None)
+        if self.drawing is not None:
+            name = "Demo: an invented coast; changes are not kept"
+        else:
+            path = self.library.store.path
+            name = path.name if path is not None else "not kept"
+        if self.library.store.is_read_only:
+            name += " (reading only)"
+        self.setWindowTitle(f"{name} — Fieldtrip")
+
+
+def _as_in(instant: datetime, zone: str, other: str) -> datetime:
+    """The instant at which the clock of `other` shows what that of `zone` shows."""
+    local = instant.astimezone(zone_of(zone)).replace(tzinfo=zone_of(other))
+    return local.astimezone(UTC)
