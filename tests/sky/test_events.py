@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from skyfield.api import wgs84
 
 from fieldtrip.errors import UserError
 from fieldtrip.sky.bodies import Body
@@ -26,7 +27,14 @@ from fieldtrip.sky.events import (
 from fieldtrip.sky.positions import sky_position, uniform_track
 from fieldtrip.sky.site import Site
 from fieldtrip.times import from_instant, local_day
-from tests.sky.published import USNO, site, usno_clock, usno_year
+from tests.sky.published import (
+    USNO,
+    de421,
+    site,
+    timescale,
+    usno_clock,
+    usno_year,
+)
 
 PRINTED_MINUTE = timedelta(seconds=40)  # half a minute of rounding, and our own error
 DUNEDIN = site(-45.87, 170.5)
@@ -135,6 +143,38 @@ def test_the_twilights_of_a_november_day() -> None:
         (event,) = found.all_of(name)
         expected = usno_clock(date(2019, 11, 8), text, hours_west=0)
         assert abs(event.instant - expected) <= PRINTED_MINUTE, name
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_events_fall_to_the_second_where_de421_has_them(seed: int) -> None:
+    # Source: JPL DE421 through skyfield; UT1 - UTC, up to 0.15 s, counts against us.
+    random = np.random.default_rng(seed)
+    lat, lon = random.uniform(-52.0, 52.0), random.uniform(-180.0, 180.0)
+    day = date(2024, 1, 1) + timedelta(days=int(random.integers(0, 4380)))
+    events = [
+        event
+        for event in day_events(site(lat, lon), day, "UTC").events
+        if event.name is not EventName.SOLAR_NOON
+    ]
+    assert len(events) >= 10
+    observer = de421()["earth"] + wgs84.latlon(lat, lon)
+
+    for event in events:
+        is_moon = event.name in (EventName.MOONRISE, EventName.MOONSET)
+        moments = [event.instant + timedelta(seconds=k) for k in (-10, 0, 10)]
+        seen = observer.at(timescale().from_datetimes(moments))
+        body = seen.observe(de421()["moon" if is_moon else "sun"]).apparent()
+        altitude, _, distance = body.altaz()
+        if is_moon:
+            radius_deg = np.degrees(np.arcsin(1737.4 / distance.km))
+            above = altitude.degrees + radius_deg + 34.0 / 60.0
+        else:
+            off = altitude.degrees[1] - np.array(
+                [level for level, _, _ in SUN_ALTITUDES]
+            )
+            above = altitude.degrees - altitude.degrees[1] + off[np.abs(off).argmin()]
+        late_s = above[1] / ((above[2] - above[0]) / 20.0)
+        assert abs(late_s) < (1.5 if is_moon else 0.3), event
 
 
 def test_a_moon_of_37_minutes() -> None:
