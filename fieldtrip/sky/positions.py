@@ -70,7 +70,7 @@ def sky_position(body: Body, site: Site, instant: datetime) -> SkyPosition:
 
 
 def track(body: Body, site: Site, instants: Instants) -> Track:
-    """Where a body stands at arbitrary instants; some 90 ns each."""
+    """Where a body stands at arbitrary instants; some 90 to 400 ns each."""
     if not len(instants):
         return Track(instants, np.empty(0), np.empty(0))
     table = table_for(from_instant(instants.min()), from_instant(instants.max()))
@@ -82,9 +82,10 @@ def track(body: Body, site: Site, instants: Instants) -> Track:
 def uniform_track(
     body: Body, site: Site, start: datetime, step_s: float, count: int
 ) -> Track:
-    """Where a body stands on an even grid, by one matrix product: some 8 ns each.
+    """Where a body stands on an even grid, by one matrix product.
 
-    Steps are taken in whole milliseconds.
+    Some 8 ns an instant where the processor has AVX-512, 25 to 50 elsewhere, nearly
+    all of it arctan2.  Steps are taken in whole milliseconds.
     """
     step_ms = round(step_s * 1000.0)
     if step_ms <= 0 or count < 0:
