@@ -2,36 +2,43 @@
 
 import { Track } from "./geometry.js";
 
-const PARTS = [0.5, 0.35, 0.65, 0.2, 0.8, 0.05, 0.95];
+const PARTS = [0.5, 0.3, 0.7, 0.1, 0.9];
+const STEPS_OFF = [0, 18, 40];
 
 /** Round a point, on the right for choice; or right on it. */
 export function spotsBeside({ at, guard = 0, width, height, isCentred }, map) {
-  const { x, y } = map.latLngToContainerPoint(at);
-  const reach = guard + 3;
-  const middle = { x: x - width / 2, y: y - height / 2 };
-  if (isCentred) return [middle];
-  const [left, right, above, below] = [x - reach - width, x + reach, y - reach - height, y + reach];
-  const slant = reach * 0.4;
-  return [
-    { x: right, y: middle.y }, { x: left, y: middle.y }, { x: middle.x, y: below }, { x: middle.x, y: above },
-    { x: right - slant, y: above + slant }, { x: right - slant, y: below - slant },
-    { x: left + slant, y: below - slant }, { x: left + slant, y: above + slant },
-  ];
+  const point = map.latLngToContainerPoint(at);
+  if (isCentred) return [{ x: point.x - width / 2, y: point.y - height / 2 }];
+  return rings([point], guard + 3, width, height);
 }
 
-/** On either side of a line, near its middle for choice, of what can be seen of it. */
+/** Round points of a line, near its middle for choice, of what can be seen of it. */
 export function spotsAlong({ along, gap = 9, width, height }, map) {
   const track = Track.of(map, along);
   const size = map.getSize();
   const seen = track.within(L.bounds([0, 0], [size.x, size.y]));
   const total = seen.reduce((sum, [from, to]) => sum + to - from, 0);
-  return PARTS.flatMap((part) => {
-    const place = distanceAt(seen, part * total);
-    if (place === null) return [];
-    const { x, y, dx, dy } = track.at(place);
-    const reach = gap + (Math.abs(dy) * width + Math.abs(dx) * height) / 2;
-    return [1, -1].map((side) => ({ x: x + side * dy * reach - width / 2, y: y - side * dx * reach - height / 2 }));
-  });
+  const places = PARTS.map((part) => distanceAt(seen, part * total)).filter((place) => place !== null);
+  return rings(places.map((place) => track.at(place)), gap, width, height);
+}
+
+/** Close to any of the points for choice; farther off with a leader. */
+function rings(points, gap, width, height) {
+  return STEPS_OFF.flatMap((off) => points.flatMap((point) => {
+    const leader = off ? point : null;
+    return round(point, gap + off, width, height).map((spot) => ({ ...spot, leader }));
+  }));
+}
+
+/** Eight boxes so far from a point. */
+function round({ x, y }, reach, width, height) {
+  const [left, right, above, below] = [x - reach - width, x + reach, y - reach - height, y + reach];
+  const [middle, level, slant] = [x - width / 2, y - height / 2, reach * 0.4];
+  return [
+    { x: right, y: level }, { x: left, y: level }, { x: middle, y: below }, { x: middle, y: above },
+    { x: right - slant, y: above + slant }, { x: right - slant, y: below - slant },
+    { x: left + slant, y: below - slant }, { x: left + slant, y: above + slant },
+  ];
 }
 
 /** At the end of a ray of a length, touching it, or set off to one side. */

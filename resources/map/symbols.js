@@ -27,7 +27,7 @@ export class Symbols {
     marker.getElement().setAttribute("aria-label", `${label} ${note}`.trim());
     if (feature.id) sheet.listen(marker, feature);
 
-    const lines = [[`${kind}-word${isChosen ? " chosen-word" : ""}`, label], ["note", note]];
+    const lines = [[`${kind}-word${isChosen ? " chosen-word" : ""}`, label], [kind === "danger" ? "note danger-note" : "note", note]];
     const order = ORDERS[kind] - (isChosen ? 30 : 0);
     sheet.say({ at, guard: kind === "location" ? 4 : 10, lines, order, isKept: Boolean(isChosen) });
   }

@@ -15,7 +15,7 @@ export class View {
   /** Shows a box of degrees, with room for words round it. */
   fit(south, west, north, east) {
     const box = [[south, west], [north, east]];
-    this._do(() => this._map.fitBounds(box, { padding: [70, 60], maxZoom: 16, animate: false }));
+    this._do(() => this._map.fitBounds(box, { padding: [56, 48], maxZoom: 16, animate: false }));
   }
 
   /** @param {number} zoom below 0: as it is */

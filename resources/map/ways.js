@@ -13,7 +13,7 @@ export class Ways {
     if (feature.id) sheet.listen(sheet.grip(line, false), feature);
 
     const lines = [[kind === "tidal" ? "tidal-word" : "way-word", label], ["note", note]];
-    const order = (kind === "tidal" ? 25 : 60) - (isChosen ? 20 : 0);
+    const order = (kind === "tidal" ? 12 : 60) - (isChosen ? 20 : 0);
     if (label || note) sheet.say({ along: line, lines, order });
   }
 }

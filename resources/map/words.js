@@ -2,6 +2,7 @@
 
 import { div } from "./elements.js";
 import { Track } from "./geometry.js";
+import { Leaders } from "./leaders.js";
 import { Room } from "./room.js";
 import { spotsAlong, spotsBeside } from "./spots.js";
 
@@ -12,6 +13,7 @@ export class Words {
     this._pane = map.createPane("words");
     this._labels = [];
     this._hidden = new Set();
+    this._leaders = new Leaders(map);
   }
 
   /**
@@ -42,6 +44,7 @@ export class Words {
 
   layout() {
     const room = new Room(this._map);
+    this._leaders.clear();
     const seen = this._labels.filter(({ layer }) => !this._hidden.has(layer));
     for (const { at, guard } of seen) if (guard) room.guard(at, guard);
     for (const { along } of seen) if (along) room.addInk(Track.of(this._map, along));
@@ -56,6 +59,7 @@ export class Words {
     spot.use?.(room);
     if (!room.holds(spot)) return;
     room.block(spot);
+    if (spot.leader) this._leaders.draw(spot.leader, spot);
     label.box.classList.remove("unseen");
     const corner = [Math.round(spot.x), Math.round(spot.y)];
     L.DomUtil.setPosition(label.box, this._map.containerPointToLayerPoint(corner));
