@@ -68,6 +68,7 @@ class ChecksPanel(Panel):
         self._now = now
         self._theme = LIGHT
         self._content: ChecksContent | None = None
+        self._runs_shown: tuple[tuple[RunRow, ...], Theme] | None = None
         self.lines: dict[str, FindingLine] = {}
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self._make_widgets()
@@ -90,7 +91,7 @@ class ChecksPanel(Panel):
     def finish(self) -> None:
         """Save the reasons that are being typed, before the library closes."""
         for line in self.lines.values():
-            line.draft.keep()
+            line.keep_draft()
 
     def refresh(self) -> None:
         """Run the checks in the background, from values only, then show."""
@@ -167,9 +168,9 @@ class ChecksPanel(Panel):
         self.overall.setText(words)
         self.overall_note.setText(note)
         colour = wash(severity, self._theme).name() if note else "transparent"
-        self.overall_box.setStyleSheet(
-            f"#overall {{ background: {colour}; border-radius: 5px; }}"
-        )
+        style = f"#overall {{ background: {colour}; border-radius: 5px; }}"
+        if style != self.overall_box.styleSheet():
+            self.overall_box.setStyleSheet(style)
 
     def _show_lines(self, content: ChecksContent) -> None:
         self._drop_lines({row.id for row in content.rows})
@@ -191,7 +192,7 @@ class ChecksPanel(Panel):
     def _drop_lines(self, wanted: set[str]) -> None:
         for row_id in [known for known in self.lines if known not in wanted]:
             line = self.lines.pop(row_id)
-            line.draft.keep()
+            line.keep_draft()
             self._list.removeWidget(line)
             line.hide()
             line.deleteLater()
@@ -203,6 +204,9 @@ class ChecksPanel(Panel):
         return line
 
     def _show_runs(self, runs: tuple[RunRow, ...]) -> None:
+        if (runs, self._theme) == self._runs_shown:
+            return  # what was opened stays open
+        self._runs_shown = (runs, self._theme)
         while (item := self._runs.takeAt(0)) is not None:
             widget = item.widget()
             if widget is not None:
@@ -223,8 +227,7 @@ class ChecksPanel(Panel):
         except UserError as error:
             line.show_fault(str(error))
             return
-        line.draft.drop()
-        line.close_editor()
+        line.settle()
         settings = self._preferences.settings
         if not settings.person.strip():
             self._preferences.settings = replace(settings, person=person)

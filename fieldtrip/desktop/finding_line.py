@@ -34,7 +34,10 @@ class FindingLine(QWidget):
 
     def __init__(self, library: Library, trip_id: UUID, row_id: str) -> None:
         super().__init__()
+        self._library = library
+        self._draft_key = (trip_id, f"reason {row_id}")
         self._row: FindingRow | None = None
+        self._shown: tuple[FindingRow, Theme] | None = None
         self._person = ""
         self.mark = Mark()
         self.title, self.word = _label(bold=True), _label(soft=True)
@@ -47,16 +50,7 @@ class FindingLine(QWidget):
         self.ask, self.take_back = QPushButton(), QPushButton("Take back")
         self.ask.clicked.connect(self.open)
         self.take_back.clicked.connect(lambda: self.takeBackAsked.emit())
-
-        self.person = TextField("Your name")
-        self.reason = TextField("Why you go against it")
-        self.draft = TextDraft(library, self.reason, trip_id, f"reason {row_id}")
-        self.do, self.cancel = QPushButton(), QPushButton("Cancel")
-        self.do.clicked.connect(self._say)
-        self.cancel.clicked.connect(self.close_editor)
-        for field in (self.person, self.reason):
-            field.line.returnPressed.connect(self._say)
-            field.line.installEventFilter(self)
+        self.question: Question | None = None  # made when it is first asked
         self._lay_out()
 
     def set_person(self, person: str) -> None:
@@ -65,8 +59,11 @@ class FindingLine(QWidget):
 
     def show_row(self, row: FindingRow, theme: Theme) -> None:
         """Put the texts into the labels; decide nothing."""
+        if (row, theme) == self._shown:
+            return  # most rows, most minutes
+        self._shown = (row, theme)
         if self._row is not None and self._row.deed is not row.deed:
-            self.close_editor()
+            self.close_question()
         self._row = row
         self.mark.show_severity(row.severity, theme)
         self.title.setText(row.title)
@@ -83,7 +80,7 @@ class FindingLine(QWidget):
             label.setVisible(bool(text))
         had_focus = self.ask.hasFocus() or self.take_back.hasFocus()
         self.ask.setText(_ASK.get(row.deed, ""))
-        self.ask.setVisible(row.deed in _ASK and self.editor.isHidden())
+        self.ask.setVisible(row.deed in _ASK and not self.is_asking)
         self.ask.setAccessibleName(f"{_ASK.get(row.deed, '')} {row.title}")
         self.take_back.setVisible(row.tick is not None)
         self.take_back.setAccessibleName(f"Take back what was said about {row.title}")
@@ -91,6 +88,11 @@ class FindingLine(QWidget):
             (self.ask if self.ask.isVisible() else self.take_back).setFocus()
         texts = (row.severity_word, row.title, row.found, row.advice, row.written)
         self.setAccessibleName(". ".join(text for text in texts if text))
+
+    @property
+    def is_asking(self) -> bool:
+        """Whether the question stands open."""
+        return self.question is not None and not self.question.isHidden()
 
     def open(self) -> None:
         """Confirm at once if the name is known; else ask for what is missing."""
@@ -100,24 +102,37 @@ class FindingLine(QWidget):
         if self._person and not needs_reason:
             self.said.emit(self._person, "")
             return
-        self._reason_cell.setVisible(needs_reason)
-        self._person_cell.setVisible(not self._person)
-        self.do.setText(_DO[self._row.deed])
-        self.editor.show()
+        if self.question is None:
+            self.question = Question(self._library, *self._draft_key)
+            self.question.answered.connect(self._say)
+            self.question.cancelled.connect(self.close_question)
+            self._answers.addWidget(self.question)
         self.ask.hide()
-        if needs_reason:
-            self.reason.set_value("")
-            self.draft.offer()
-        self.person.set_value(self._person)
-        (self.reason if needs_reason else self.person).setFocus()
+        self.question.put(
+            _DO[self._row.deed],
+            needs_reason=needs_reason,
+            needs_person=not self._person,
+        )
 
-    def close_editor(self) -> None:
+    def close_question(self) -> None:
         """Put the question away; a reason begun stays as a draft."""
-        self.draft.keep()
-        self.editor.hide()
+        if self.question is not None:
+            self.question.draft.keep()
+            self.question.hide()
         self.show_fault("")
         self.ask.setVisible(self._row is not None and self._row.deed in _ASK)
         self.ask.setFocus()
+
+    def keep_draft(self) -> None:
+        """Save a reason that is being typed, now."""
+        if self.question is not None:
+            self.question.draft.keep()
+
+    def settle(self) -> None:
+        """Put the question away, its answer being recorded."""
+        if self.question is not None:
+            self.question.draft.drop()
+            self.close_question()
 
     def show_fault(self, text: str) -> None:
         """Say why it was not recorded; what was typed stays."""
@@ -126,59 +141,36 @@ class FindingLine(QWidget):
 
     def chain(self) -> list[QWidget]:
         """What Tab goes through, in order."""
-        fields = [self.reason.line, self.person.line, self.do, self.cancel]
-        return [*fields, self.ask, self.take_back]
+        asked = [] if self.question is None else self.question.chain()
+        return [*asked, self.ask, self.take_back]
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let Esc put the question away."""
-        if (
-            isinstance(event, QKeyEvent)
-            and event.type() == QEvent.Type.KeyPress
-            and event.key() == Qt.Key.Key_Escape
-        ):
-            self.close_editor()
-            return True
-        return super().eventFilter(watched, event)
-
-    def _say(self) -> None:
-        if self._row is None or self.editor.isHidden():
+    def _say(self, person: str, reason: str) -> None:
+        if self._row is None or self.question is None:
             return
-        person = self._person or self.person.line.text().strip()
-        reason = self.reason.line.text().strip()
-        if self._row.deed is Deed.GO_AGAINST and not reason:
+        needs_reason = self._row.deed is Deed.GO_AGAINST
+        if needs_reason and not reason:
             self.show_fault("Write why: the reason is kept and printed.")
-            self.reason.setFocus()
+            self.question.reason.setFocus()
             return
-        if not person:
+        if not (self._person or person):
             self.show_fault("Say who you are.")
-            self.person.setFocus()
+            self.question.person.setFocus()
             return
         self.show_fault("")
-        self.said.emit(person, reason if self._row.deed is Deed.GO_AGAINST else "")
+        self.said.emit(self._person or person, reason if needs_reason else "")
 
     def _lay_out(self) -> None:
-        self.editor = QWidget()
-        self._reason_cell = labelled("Why you go against it", self.reason)
-        self._person_cell = labelled("Your name", self.person)
-        row = QHBoxLayout()
-        row.addWidget(self._person_cell, 1)
-        row.addWidget(self.do, 0, Qt.AlignmentFlag.AlignBottom)
-        row.addWidget(self.cancel, 0, Qt.AlignmentFlag.AlignBottom)
-        row.addStretch(1)
-        asked = QVBoxLayout(self.editor)
-        asked.setContentsMargins(0, 4, 0, 6)
-        asked.addWidget(self._reason_cell)
-        asked.addLayout(row)
-        self.editor.hide()
-
         left, right, buttons = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
+        self._answers = QVBoxLayout()
         for column in (left, right, buttons):
             column.setSpacing(1)
         for label in (self.title, self.word, self.change):
             left.addWidget(label)
-        for widget in (self.found, self.advice, self.written, self.editor, self.fault):
-            right.addWidget(widget)
-        right.addWidget(self.small)
+        for label in (self.found, self.advice, self.written):
+            right.addWidget(label)
+        right.addLayout(self._answers)
+        for label in (self.fault, self.small):
+            right.addWidget(label)
         for button in (self.ask, self.take_back):
             buttons.addWidget(button)
         for column in (left, right, buttons):
@@ -195,6 +187,67 @@ class FindingLine(QWidget):
         grid.setColumnStretch(2, 1)
         self.ask.setText(_ASK[Deed.GO_AGAINST])  # the longest, for a straight column
         grid.setColumnMinimumWidth(3, self.ask.sizeHint().width())
+
+
+class Question(QWidget):
+    """Asks for a reason, a name, or both."""
+
+    answered = Signal(str, str)  # the person, the reason; either may be empty
+    cancelled = Signal()
+
+    def __init__(self, library: Library, trip_id: UUID, draft_name: str) -> None:
+        super().__init__()
+        self.person = TextField("Your name")
+        self.reason = TextField("Why you go against it")
+        self.draft = TextDraft(library, self.reason, trip_id, draft_name)
+        self.do, self.cancel = QPushButton(), QPushButton("Cancel")
+        self.do.clicked.connect(self._answer)
+        self.cancel.clicked.connect(lambda: self.cancelled.emit())
+        for field in (self.person, self.reason):
+            field.line.returnPressed.connect(self._answer)
+            field.line.installEventFilter(self)
+        self._reason_cell = labelled("Why you go against it", self.reason)
+        self._person_cell = labelled("Your name", self.person)
+        row = QHBoxLayout()
+        row.addWidget(self._person_cell, 1)
+        row.addWidget(self.do, 0, Qt.AlignmentFlag.AlignBottom)
+        row.addWidget(self.cancel, 0, Qt.AlignmentFlag.AlignBottom)
+        row.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 4, 0, 6)
+        column.addWidget(self._reason_cell)
+        column.addLayout(row)
+
+    def put(self, verb: str, *, needs_reason: bool, needs_person: bool) -> None:
+        """Ask, with a reason begun before offered again."""
+        self._reason_cell.setVisible(needs_reason)
+        self._person_cell.setVisible(needs_person)
+        self.do.setText(verb)
+        self.person.set_value("")
+        self.reason.set_value("")
+        self.show()
+        if needs_reason:
+            self.draft.offer()
+        (self.reason if needs_reason else self.person).setFocus()
+
+    def chain(self) -> list[QWidget]:
+        """What Tab goes through, in order."""
+        return [self.reason.line, self.person.line, self.do, self.cancel]
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let Esc put the question away."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.KeyPress
+            and event.key() == Qt.Key.Key_Escape
+        ):
+            self.cancelled.emit()
+            return True
+        return super().eventFilter(watched, event)
+
+    def _answer(self) -> None:
+        person, reason = self.person.line.text(), self.reason.line.text()
+        self.answered.emit(person.strip(), reason.strip())
 
 
 def _label(*, bold: bool = False, soft: bool = False, accent: bool = False) -> QLabel:

@@ -29,7 +29,7 @@ from fieldtrip.trips.records import Walk
 _A_DAY = date(2000, 1, 1)  # until a trip is shown
 _BUTTON_WIDTH = 30
 _GAP = 6
-_DIRECTIONS = ((False, "as drawn"), (True, "the other way"))
+_DIRECTIONS = ((False, "as drawn"), (True, "backwards"))
 
 
 class _Line(QWidget):

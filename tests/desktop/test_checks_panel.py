@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from fieldtrip.desktop.checks_panel import ChecksPanel
 from fieldtrip.desktop.content.checks import NO_TRIP
-from fieldtrip.desktop.finding_line import FindingLine
+from fieldtrip.desktop.finding_line import FindingLine, Question
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
@@ -139,6 +139,11 @@ def line_of(panel: ChecksPanel, start: str) -> FindingLine:
     return next(line for line in lines if line.title.text().startswith(start))
 
 
+def asked(line: FindingLine) -> Question:
+    assert line.question is not None
+    return line.question
+
+
 def kept(library: Library, kind: type[Tick] | type[CheckRun]) -> int:
     return len(library.store.all(kind))
 
@@ -196,11 +201,11 @@ def test_the_person_is_asked_once_and_then_known(
 ) -> None:
     line = line_of(panel, "Someone told")
     QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
-    assert QApplication.focusWidget() is line.person.line
+    assert QApplication.focusWidget() is asked(line).person.line
     assert kept(library, Tick) == 0
 
-    QTest.keyClicks(line.person.line, "Ann")
-    QTest.keyClick(line.person.line, Qt.Key.Key_Return)
+    QTest.keyClicks(asked(line).person.line, "Ann")
+    QTest.keyClick(asked(line).person.line, Qt.Key.Key_Return)
 
     qtbot.waitUntil(lambda: line.found.text() == "Confirmed by Ann at 11:05.")
     assert line.word.text() == "Clear"
@@ -214,20 +219,18 @@ def test_the_person_is_asked_once_and_then_known(
     qtbot.waitUntil(lambda: line.word.text() == "Clear")
 
 
-def test_nobody_cannot_tick(
-    panel: ChecksPanel, library: Library, qtbot: QtBot
-) -> None:
+def test_nobody_cannot_tick(panel: ChecksPanel, library: Library, qtbot: QtBot) -> None:
     line = line_of(panel, "Someone told")
     line.ask.setFocus()
     QTest.keyClick(line.ask, Qt.Key.Key_Space)
-    qtbot.waitUntil(line.do.isVisible)
+    qtbot.waitUntil(asked(line).do.isVisible)
 
-    QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(asked(line).do, Qt.MouseButton.LeftButton)
 
     assert line.fault.text() == "Say who you are."
     assert kept(library, Tick) == 0
-    QTest.keyClick(line.person.line, Qt.Key.Key_Escape)
-    assert line.editor.isHidden()
+    QTest.keyClick(asked(line).person.line, Qt.Key.Key_Escape)
+    assert not line.is_asking
     assert QApplication.focusWidget() is line.ask
 
 
@@ -250,12 +253,12 @@ def test_going_against_a_stop_needs_a_reason_and_leaves_it_a_stop(
     qtbot.waitUntil(lambda: line._person == "Ann")
     assert line.ask.text() == "Go against it…"
     QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
-    QTest.mouseClick(line.do, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(asked(line).do, Qt.MouseButton.LeftButton)
     assert "Write why" in line.fault.text()
     assert kept(library, Tick) == 0
 
-    QTest.keyClicks(line.reason.line, "the path is roped")
-    QTest.keyClick(line.reason.line, Qt.Key.Key_Return)
+    QTest.keyClicks(asked(line).reason.line, "the path is roped")
+    QTest.keyClick(asked(line).reason.line, Qt.Key.Key_Return)
 
     qtbot.waitUntil(lambda: line.written.text() == "Written 11:05 by Ann")
     assert "the path is roped" in line.found.text()
@@ -269,20 +272,20 @@ def test_a_reason_being_typed_survives_the_minute_and_the_crash(
 ) -> None:
     line = line_of(panel, "Daylight")
     QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
-    QTest.keyClicks(line.reason.line, "the path is ro")
+    QTest.keyClicks(asked(line).reason.line, "the path is ro")
 
     clock.instant = NOW + timedelta(minutes=1)
     panel.clock.timeout.emit()
     qtbot.waitUntil(lambda: panel.checked.text() == "Checked 11:06 GMT")
 
     assert line_of(panel, "Daylight") is line
-    assert line.editor.isVisible()
-    assert line.reason.line.text() == "the path is ro"
+    assert line.is_asking
+    assert asked(line).reason.line.text() == "the path is ro"
     qtbot.waitUntil(lambda: "the path is ro" in library.store.drafts().values())
-    QTest.mouseClick(line.cancel, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(asked(line).cancel, Qt.MouseButton.LeftButton)
     line.open()
-    assert line.reason.line.text() == "the path is ro"
-    assert "Not stored yet" in line.reason.note.text()
+    assert asked(line).reason.line.text() == "the path is ro"
+    assert "Not stored yet" in asked(line).reason.note.text()
 
 
 def test_a_run_is_kept_listed_and_compared(
