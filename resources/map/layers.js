@@ -23,9 +23,13 @@ export class Layers {
     this._remove(name);
     const sheet = new Sheet(this._map, name, this._panes.renderer(name), this._words, this._bridge);
     this._sheets.set(name, sheet);
-    this._painter.paint(JSON.parse(geojson), sheet);
-    this._settle();
-    afterPaint((isPainted) => this._bridge.reportDrawn(name, number, isPainted));
+    try {
+      this._painter.paint(JSON.parse(geojson), sheet);
+    } finally {
+      // Whatever went wrong, Python must not wait for ever with the next update.
+      afterPaint((isPainted) => this._bridge.reportDrawn(name, number, isPainted));
+      this._settle();
+    }
   }
 
   hide(name) {

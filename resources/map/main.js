@@ -14,6 +14,7 @@ import { Words } from "./words.js";
 
 const map = window.fieldtripMap;
 map.setMinZoom(2).setMaxZoom(21);
+map.getContainer().setAttribute("aria-label", "Map");
 addPatterns();
 new NorthMark(map);
 const graticule = new Graticule(map);

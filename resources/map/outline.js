@@ -22,8 +22,8 @@ export class Outline {
   }
 
   _name({ name }, shape, className, sheet) {
-    if (!name) return;
-    const at = L.latLngBounds(shape.flat(2)).getCenter();
-    sheet.say({ at, lines: [[className, name]], order: 90, isCentred: true });
+    const bounds = L.latLngBounds(shape.flat(2));
+    if (!name || !bounds.isValid()) return;
+    sheet.say({ at: bounds.getCenter(), lines: [[className, name]], order: 90, isCentred: true });
   }
 }

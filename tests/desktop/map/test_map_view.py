@@ -211,6 +211,50 @@ def test_a_flood_of_updates_ends_with_the_last(
     assert len(sent) < 10
 
 
+def test_what_changed_while_the_map_was_hidden_is_there_when_it_is_seen(
+    qtbot: QtBot, view: MapView, words: Words
+) -> None:
+    show(qtbot, view, "places", point(HOME, kind="vantage", label="old"))
+    view.hide()
+
+    for label in ("a", "b", "new"):
+        view.show_layer("places", collection(point(HOME, kind="vantage", label=label)))
+        qtbot.wait(20)
+    view.show()
+
+    qtbot.waitUntil(lambda: words() == ["new"], timeout=5_000)
+
+
+@pytest.mark.logs_errors
+def test_what_cannot_be_drawn_does_not_hold_up_the_next(
+    qtbot: QtBot, view: MapView, words: Words
+) -> None:
+    broken = {"type": "Feature", "geometry": None, "properties": {"kind": "vantage"}}
+    view.show_layer("places", collection(broken))
+
+    view.show_layer("places", collection(point(HOME, kind="vantage", label="next")))
+
+    qtbot.waitUntil(lambda: words() == ["next"], timeout=5_000)
+
+
+@pytest.mark.parametrize("lat_deg", [-90.0, 86.0, 90.0])
+def test_nothing_breaks_where_the_map_ends(
+    qtbot: QtBot, view: MapView, ask: Ask, lat_deg: float
+) -> None:
+    pole, beside = Position(lat_deg, 20.0), Position(lat_deg * 0.999, 21.0)
+    view.look_at(pole, 15.0)
+    show(
+        qtbot,
+        view,
+        "sun",
+        line(pole, beside, kind="ray", stroke="taper", label="x", azimuth_deg=0.0),
+        line(pole, beside, kind="edge", label="Edge"),
+    )
+    view.look_at(pole, 2.0)
+
+    qtbot.waitUntil(lambda: ask("fieldtripMap.getZoom()") == 2)
+
+
 @pytest.mark.parametrize("number", [nan, inf])
 def test_what_is_no_number_is_refused_at_the_door(view: MapView, number: float) -> None:
     feature = point(HOME, kind="vantage", label="x", azimuth_deg=number)
