@@ -76,6 +76,7 @@ class RecordEditor(QObject):
         field.edited.connect(lambda value: self._store(attribute, value))
         field.typed.connect(lambda text: self._note(attribute, text))
         field.dropped.connect(lambda: self._drop(attribute))
+        field.hidden.connect(self.keep_drafts)
 
     def show(self, record: Any) -> None:
         """Show a record; what is being typed into the same one stays."""
@@ -168,6 +169,7 @@ class TextDraft(QObject):
         self._timer.timeout.connect(self.keep)
         field.typed.connect(self._note)
         field.dropped.connect(self.drop)
+        field.hidden.connect(self.keep)
 
     def offer(self) -> bool:
         """Put what was typed before into the field; False where nothing was."""

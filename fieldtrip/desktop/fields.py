@@ -12,8 +12,15 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from PySide6.QtCore import QDate, QEvent, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QTextCursor, QWheelEvent
+from PySide6.QtCore import QDate, QEvent, QLocale, QObject, QPoint, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QHideEvent,
+    QKeyEvent,
+    QTextCharFormat,
+    QTextCursor,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import (
     QCalendarWidget,
     QComboBox,
@@ -54,6 +61,7 @@ class Field(QWidget):
     edited = Signal(object)  # a changed value, when editing ends
     typed = Signal(str)  # the text so far, at each keystroke
     dropped = Signal()  # what was typed is given up, or is what is stored anyway
+    hidden = Signal()  # no longer to be seen: time to save what is typed
 
     def __init__(self, name: str) -> None:
         super().__init__()
@@ -106,9 +114,10 @@ class Field(QWidget):
         if text:
             self._is_typing = True
         editor = self._editor()
-        editor.setProperty("fault", bool(text))
-        editor.style().unpolish(editor)
-        editor.style().polish(editor)
+        if bool(editor.property("fault")) != bool(text):
+            editor.setProperty("fault", bool(text))
+            editor.style().unpolish(editor)
+            editor.style().polish(editor)
         editor.setAccessibleDescription(text)
 
     def finish(self) -> bool:
@@ -145,6 +154,11 @@ class Field(QWidget):
         editor = self.focusProxy()
         if editor is not None:
             editor.setAccessibleName(name)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Tell that the page was turned or the window closed."""
+        super().hideEvent(event)
+        self.hidden.emit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let Esc restore, before a dialog takes it for itself."""
@@ -419,7 +433,10 @@ class DateField(TextField):
             self.calendar = QCalendarWidget(self)
             self.calendar.setWindowFlags(Qt.WindowType.Popup)
             self.calendar.setFirstDayOfWeek(Qt.DayOfWeek.Monday)
-            self.calendar.setGridVisible(False)
+            self.calendar.setLocale(QLocale("en_GB"))  # as all words here
+            for day_of_week in (Qt.DayOfWeek.Saturday, Qt.DayOfWeek.Sunday):
+                plain = QTextCharFormat()  # Qt would print weekends in red
+                self.calendar.setWeekdayTextFormat(day_of_week, plain)
             self.calendar.activated.connect(self._take)
             self.calendar.clicked.connect(self._take)
         day = self._value

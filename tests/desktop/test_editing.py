@@ -162,3 +162,16 @@ def test_turning_to_another_record_keeps_what_could_not_be_stored(
 
     assert form.party.line.text() == "0"
     assert form.party.note.text() == RESTORED
+
+
+def test_turning_the_page_saves_what_is_typed_at_once(
+    form: Form, library: Library
+) -> None:
+    form.editor._timer.setInterval(60_000)
+    form.party.setFocus()
+    form.party.line.selectAll()
+    QTest.keyClicks(form.party.line, "two")
+
+    form.hide()
+
+    assert library.store.drafts() == {(TRIP.id, "party"): "two"}
