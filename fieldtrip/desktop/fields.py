@@ -1,10 +1,4 @@
-"""Fields that are edited where they stand: one finished edit, one signal.
-
-A field keeps what is stored apart from what is being typed.  While typing it
-emits `typed`; when editing ends (Enter, or the field is left) with a changed
-and readable value it emits `edited`, and whoever listens stores it or answers
-with `show_fault`.  Nothing typed is thrown away except by Esc.
-"""
+"""Fields for each sort of value; what they share is in `fieldtrip.desktop.field`."""
 
 from __future__ import annotations
 
@@ -12,27 +6,16 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from typing import Any
 
-from PySide6.QtCore import QDate, QEvent, QLocale, QObject, QPoint, Qt, Signal
-from PySide6.QtGui import (
-    QFocusEvent,
-    QHideEvent,
-    QKeyEvent,
-    QTextCharFormat,
-    QTextCursor,
-    QWheelEvent,
-)
+from PySide6.QtCore import QDate, QLocale, QPoint, Qt
+from PySide6.QtGui import QTextCharFormat, QTextCursor
 from PySide6.QtWidgets import (
     QCalendarWidget,
     QComboBox,
     QCompleter,
-    QHBoxLayout,
     QLabel,
     QLineEdit,
-    QPlainTextEdit,
     QSizePolicy,
     QToolButton,
-    QVBoxLayout,
-    QWidget,
 )
 
 from fieldtrip.desktop.content.typed import (
@@ -45,171 +28,28 @@ from fieldtrip.desktop.content.typed import (
     time_shown,
     time_typed,
 )
+from fieldtrip.desktop.field import RESTORED, Field, is_same
+from fieldtrip.desktop.field_editors import Choice, LongText
 from fieldtrip.errors import UserError
 from fieldtrip.times import zone_of
 
-RESTORED = "Not stored yet: restored from before."
+__all__ = [
+    "RESTORED",
+    "ChoiceField",
+    "DateField",
+    "Field",
+    "LongTextField",
+    "MomentField",
+    "NumberField",
+    "TextField",
+    "TimeField",
+    "YesNoField",
+    "ZoneField",
+]
 
 
 def _known_zone(name: str) -> str:
     return zone_of(name).key
-
-
-class Field(QWidget):
-    """What every field has: a value as stored, a text as typed, and a fault below."""
-
-    edited = Signal(object)  # a changed value, when editing ends
-    typed = Signal(str)  # the text so far, at each keystroke
-    dropped = Signal()  # what was typed is given up, or is what is stored anyway
-    hidden = Signal()  # no longer to be seen: time to save what is typed
-
-    def __init__(self, name: str) -> None:
-        super().__init__()
-        self._value: Any = None
-        self._is_typing = False
-        self.note = QLabel()
-        self.note.setProperty("accent", True)
-        self.fault = QLabel()
-        self.fault.setProperty("fault", True)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(2)
-        self._row = QHBoxLayout()  # the editor, and what stands beside it
-        self._row.setSpacing(4)
-        self._column.addLayout(self._row)
-        for label in (self.note, self.fault):
-            label.setTextFormat(Qt.TextFormat.PlainText)
-            label.setWordWrap(True)
-            label.hide()
-            self._column.addWidget(label)
-        self.setAccessibleName(name)
-
-    @property
-    def value(self) -> Any:
-        """The value as stored, not what is being typed."""
-        return self._value
-
-    @property
-    def is_typing(self) -> bool:
-        """Whether there is something typed that is not stored."""
-        return self._is_typing
-
-    def set_value(self, value: Any, *, keep_typing: bool = False) -> None:
-        """Show a stored value; with `keep_typing`, what is being typed stays."""
-        self._value = value
-        if not (keep_typing and self._is_typing):
-            self._settle()
-
-    def restore(self, text: str) -> None:
-        """Put a draft into the field, and say that it is one, if it says more."""
-        if text == self._shown(self._value):
-            return
-        self._write(text)
-        self._is_typing = True
-        self._say(self.note, RESTORED)
-
-    def show_fault(self, text: str) -> None:
-        """Say under the field why what was typed is not stored; empty: nothing."""
-        self._say(self.fault, text)
-        if text:
-            self._is_typing = True
-        editor = self._editor()
-        if bool(editor.property("fault")) != bool(text):
-            editor.setProperty("fault", bool(text))
-            editor.style().unpolish(editor)
-            editor.style().polish(editor)
-        editor.setAccessibleDescription(text)
-
-    def finish(self) -> bool:
-        """End editing as if the field were left; False where a fault remains."""
-        if not self._is_typing:
-            return True
-        try:
-            value = self._read()
-        except UserError as error:
-            self.show_fault(str(error))
-            return False
-        self._is_typing = False
-        if _is_same(value, self._value):
-            self._settle()
-            self.dropped.emit()
-            return True
-        self.show_fault("")
-        self._say(self.note, "")
-        self.edited.emit(value)
-        return not self._is_typing
-
-    def read(self) -> Any:
-        """What the field says now, stored or not; `UserError` if it makes no sense."""
-        return self._read() if self._is_typing else self._value
-
-    def give_up(self) -> None:
-        """Show what is stored again, as Esc does."""
-        self._settle()
-        self.dropped.emit()
-
-    def setAccessibleName(self, name: str) -> None:
-        """Name the field and what is typed in for those who do not see its label."""
-        super().setAccessibleName(name)
-        editor = self.focusProxy()
-        if editor is not None:
-            editor.setAccessibleName(name)
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Tell that the page was turned or the window closed."""
-        super().hideEvent(event)
-        self.hidden.emit()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let Esc restore, before a dialog takes it for itself."""
-        if (
-            isinstance(event, QKeyEvent)
-            and event.key() == Qt.Key.Key_Escape
-            and self._is_typing
-        ):
-            if event.type() == QEvent.Type.ShortcutOverride:
-                event.accept()
-                return True
-            if event.type() == QEvent.Type.KeyPress:
-                self.give_up()
-                return True
-        return super().eventFilter(watched, event)
-
-    def _place(self, editor: QWidget) -> None:
-        """Lay out the editor above note and fault."""
-        self._row.insertWidget(0, editor, 1)
-        self.setFocusProxy(editor)
-        editor.installEventFilter(self)
-        editor.setAccessibleName(self.accessibleName())
-
-    def _settle(self) -> None:
-        self._is_typing = False
-        self._say(self.note, "")
-        self.show_fault("")
-        self._write(self._shown(self._value))
-
-    def _heed(self, text: str) -> None:
-        """Take note of a keystroke."""
-        self._is_typing = True
-        self.typed.emit(text)
-
-    @staticmethod
-    def _say(label: QLabel, text: str) -> None:
-        label.setText(text)
-        label.setVisible(bool(text))
-
-    def _editor(self) -> QWidget:
-        editor = self.focusProxy()
-        return self if editor is None else editor
-
-    def _shown(self, value: Any) -> str:
-        return "" if value is None else str(value)
-
-    def _read(self) -> Any:
-        raise NotImplementedError
-
-    def _write(self, text: str) -> None:
-        raise NotImplementedError
 
 
 class TextField(Field):
@@ -235,7 +75,7 @@ class LongTextField(Field):
 
     def __init__(self, name: str, placeholder: str = "", lines: int = 4) -> None:
         super().__init__(name)
-        self.box = _LongText()
+        self.box = LongText()
         self.box.setPlaceholderText(placeholder)
         self.box.setTabChangesFocus(True)
         height = self.box.fontMetrics().lineSpacing() * lines + 14
@@ -326,7 +166,7 @@ class ChoiceField(Field):
         super().__init__(name)
         self._choices: list[tuple[Any, str]] = []
         self._empty = empty  # shown where the value is none of the choices
-        self.combo = _Choice()
+        self.combo = Choice()
         self.combo.activated.connect(self._heed_choice)
         self.combo.left.connect(self.finish)
         self._place(self.combo)
@@ -349,7 +189,7 @@ class ChoiceField(Field):
 
     def _shown(self, value: Any) -> str:
         return next(
-            (text for offered, text in self._choices if _is_same(offered, value)), ""
+            (text for offered, text in self._choices if is_same(offered, value)), ""
         )
 
     def _read(self) -> Any:
@@ -372,7 +212,7 @@ class ZoneField(Field):
     ) -> None:
         super().__init__(name)
         self._known_as = known_as  # the IANA name of what is typed, or `UserError`
-        self.combo = _Choice()
+        self.combo = Choice()
         self.combo.setEditable(True)
         self.combo.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.combo.addItems(list(zones))
@@ -504,64 +344,3 @@ class MomentField(TextField):
 
     def _read(self) -> Any:
         return moment_typed(self.line.text(), self._zone)
-
-
-class _LongText(QPlainTextEdit):
-    """Says when it is left."""
-
-    left = Signal()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """End editing, but not for a context menu."""
-        super().focusOutEvent(event)
-        if event.reason() != Qt.FocusReason.PopupFocusReason:
-            self.left.emit()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """End editing with Ctrl+Enter."""
-        control = Qt.KeyboardModifier.ControlModifier
-        if (
-            event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-            and event.modifiers() & control
-        ):
-            self.left.emit()
-            return
-        super().keyPressEvent(event)
-
-
-class _Choice(QComboBox):
-    """Knows whether a choice was made by an arrow key, and ignores the wheel."""
-
-    left = Signal()
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.is_by_key = False
-        self.setSizeAdjustPolicy(
-            QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-        )
-        self.setMinimumContentsLength(8)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Choose with the arrows, store with Enter."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.left.emit()
-            return
-        self.is_by_key = True
-        super().keyPressEvent(event)
-        self.is_by_key = False
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Store when left, but not for its own list."""
-        super().focusOutEvent(event)
-        if event.reason() != Qt.FocusReason.PopupFocusReason:
-            self.left.emit()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Scroll the page, never the value."""
-        event.ignore()
-
-
-def _is_same(one: Any, other: Any) -> bool:
-    """Whether two values are equal; True and 1 are not."""
-    return bool(one == other) and isinstance(one, bool) == isinstance(other, bool)

@@ -29,7 +29,7 @@ from fieldtrip.trips.records import Walk
 _A_DAY = date(2000, 1, 1)  # until a trip is shown
 _BUTTON_WIDTH = 30
 _GAP = 6
-_DIRECTIONS = ((False, "as drawn"), (True, "backwards"))
+_DIRECTIONS = ((False, "as drawn"), (True, "the other way"))
 
 
 class _Line(QWidget):
@@ -176,12 +176,12 @@ class WalkLine(_Line):
         self.use_rule = QPushButton("Finish so")
         self.use_rule.clicked.connect(lambda: self.ruleAsked.emit())
 
-        self._put(self.leg, 3)
-        self._put(self.direction, 2)
+        self._put(self.leg, 4)
+        self._put(self.direction, 3)
         self._put_time(self.start)
         self._put_time(self.finish)
         _share(self.rule)
-        self.cells.addWidget(self.rule, 3)
+        self.cells.addWidget(self.rule, 4)
         self.use_rule.setFixedWidth(_rule_width(self))
         self.cells.addWidget(self.use_rule, 0, Qt.AlignmentFlag.AlignTop)
         self._put_buttons(self.remove)
@@ -226,11 +226,11 @@ def walk_columns() -> QWidget:
     """The names of the columns above the walks."""
     return _columns(
         lambda w: [
-            ("Leg", 3, 0),
-            ("Direction", 2, 0),
+            ("Leg", 4, 0),
+            ("Direction", 3, 0),
             ("Start", 0, _time_width(w)),
             ("Finish", 0, _time_width(w)),
-            ("", 3, 0),
+            ("", 4, 0),
             ("", 0, _rule_width(w)),
             ("", 0, _BUTTON_WIDTH),
         ]
