@@ -189,8 +189,9 @@ class _Keel:
         self.north_edge = Hazard(
             location_id=at, name="North edge", kind=HazardKind.CLIFF_EDGE,
             shape=Shape.LINE,
-            line=_line((-1020, 648), (-800, 690), (-640, 682), (-500, 676),
-                       (-420, 625), (-330, 560), (-255, 440)),
+            # The drop, to the north, on the right hand.
+            line=_line((-255, 440), (-330, 560), (-420, 625), (-500, 676),
+                       (-640, 682), (-800, 690), (-1020, 648)),
             is_fenced=False, height_m=70.0, last_confirmed=months_ago(18),
             is_soft=False,
             notes="Firm rock. The turf runs to the very edge and hides it.",

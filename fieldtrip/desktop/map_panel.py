@@ -14,12 +14,14 @@ from PySide6.QtWidgets import QLabel, QVBoxLayout
 
 from fieldtrip.coordinates import degrees_minutes_text
 from fieldtrip.desktop.content.forms import kind_word
+from fieldtrip.desktop.content.map_features import EDGE_HINT
 from fieldtrip.desktop.content.map_layers import (
     NOTHING,
     all_positions,
     place_layers,
     sky_layers,
 )
+from fieldtrip.desktop.content.map_outline import outline_features
 from fieldtrip.desktop.content.sky_site import seen_from
 from fieldtrip.desktop.coordinate_bar import CoordinateBar
 from fieldtrip.desktop.library import Library
@@ -102,6 +104,7 @@ class MapPanel(Panel):
             QTimer.singleShot(0, self._make_view)
             return
         self.view.set_length_unit(self._preferences.settings.length_unit)
+        self.view.setZoomFactor(self._preferences.settings.text_percent / 100.0)
         dossier = self._library.dossier(self._selection.location_id)
         zone = dossier.location.zone if dossier else None
         others = [
@@ -211,7 +214,8 @@ class MapPanel(Panel):
             line = (drawn,) if shape is Shape.POINT else drawn
             self._scouting.add_hazard(kind, shape, line)
 
-        self._start(_TOOL_OF[shape], f"New hazard: {kind}.", store)
+        hint = f"New hazard: {kind}. {_edge_hint(kind, shape)}".strip()
+        self._start(_TOOL_OF[shape], hint, store)
         if shape is Shape.POINT:
             self.bar.ask("New hazard at", take_focus=False)
 
@@ -231,7 +235,8 @@ class MapPanel(Panel):
             line = (drawn,) if shape is Shape.POINT else drawn
             self._scouting.redraw(record, line)
 
-        self._start(_TOOL_OF[shape], f"“{record.name}” again.", store)
+        edge = _edge_hint(record.kind, shape) if isinstance(record, Hazard) else ""
+        self._start(_TOOL_OF[shape], f"“{record.name}” again. {edge}".strip(), store)
 
     def _start(self, tool: Tool, hint: str, then: Callable[[Any], None]) -> None:
         if self.view is None:
@@ -303,11 +308,12 @@ class MapPanel(Panel):
         if self.view is None:
             return
         path = self._drawing()
+        features = NOTHING
         try:
-            features = json.loads(path.read_text("utf-8")) if path else NOTHING
-        except (OSError, ValueError):
+            if path:
+                features = outline_features(json.loads(path.read_text("utf-8")))
+        except (OSError, ValueError, UserError):
             log.warning("the drawing %s cannot be read", path)
-            features = NOTHING
         self.view.show_layer("outline", features)
 
     def _show_sky(self) -> None:
@@ -346,3 +352,8 @@ class MapPanel(Panel):
         if record_id:
             self._choose(record_id)
         self.contextAsked.emit(position, record_id, where)
+
+
+def _edge_hint(kind: HazardKind, shape: Shape) -> str:
+    is_edge = kind is HazardKind.CLIFF_EDGE and shape is Shape.LINE
+    return EDGE_HINT if is_edge else ""

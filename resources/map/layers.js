@@ -54,7 +54,8 @@ export class Layers {
   }
 
   _settle() {
-    this._map.getContainer().classList.toggle("at-sea", this._sheets.has("outline"));
+    const isAtSea = this._sheets.get("outline")?.isEmpty === false;
+    this._map.getContainer().classList.toggle("at-sea", isAtSea);
     this._words.layout();
   }
 }

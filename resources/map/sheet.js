@@ -10,6 +10,10 @@ export class Sheet {
     this._group = L.layerGroup().addTo(map);
   }
 
+  get isEmpty() {
+    return this._group.getLayers().length === 0;
+  }
+
   /** A line of positions, styled by class. */
   line(latlngs, className, options = {}) {
     return L.polyline(latlngs, { ...this._look, className, ...options }).addTo(this._group);

@@ -36,6 +36,8 @@ from fieldtrip.wording import (
 Feature = dict[str, Any]
 FeatureCollection = dict[str, Any]
 
+# The map's teeth stand on this side: whoever draws an edge must know it.
+EDGE_HINT = "Draw it with the drop on your right hand."
 RAY_LENGTH_M = 40_000.0  # past the edge of any view in which one places a tripod
 LONGEST_SHADOW_M = 10_000.0  # longer ones are said to be longer, and no more
 _FIRST_VERTEX_M = 25.0

@@ -93,6 +93,18 @@ def test_every_kind_of_feature_is_drawn(
     assert {"Edge", "Foot", "Soft", "Hole"} <= set(words())
 
 
+def test_the_sea_is_there_only_with_land_drawn_in_it(
+    qtbot: QtBot, view: MapView, ask: Ask
+) -> None:
+    paper = "getComputedStyle(fieldtripMap.getContainer()).backgroundColor"
+    blank = ask(paper)
+
+    show(qtbot, view, "outline")
+    assert ask(paper) == blank
+    show(qtbot, view, "outline", area(HOME, EAST, NORTH, kind="land", name=""))
+    assert ask(paper) != blank
+
+
 def test_an_area_that_can_hurt_is_hatched(
     qtbot: QtBot, view: MapView, ask: Ask
 ) -> None:
