@@ -68,6 +68,8 @@ class TextField(Field):
 
     def _write(self, text: str) -> None:
         self.line.setText(text)
+        if not self.line.hasFocus():
+            self.line.setCursorPosition(0)  # a long text is read from its start
 
 
 class LongTextField(Field):
