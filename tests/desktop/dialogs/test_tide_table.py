@@ -127,6 +127,7 @@ def test_a_kept_table_is_shown_again_and_changed(
     assert dialog.exposure.combo.currentText() == "open coast"
 
     dialog.source.setFocus()
+    QTest.keyClick(dialog.source.line, Qt.Key.Key_End)
     QTest.keyClicks(dialog.source.line, ", 2026")
     QTest.mouseClick(dialog.store_button, Qt.MouseButton.LeftButton)
 
