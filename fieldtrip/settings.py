@@ -38,4 +38,5 @@ class Settings:
     speed_unit: SpeedUnit = SpeedUnit.METRE_PER_SECOND
     clock_24h: bool = True
     theme: Theme = Theme.SYSTEM
+    text_percent: int = 100  # of the size that the system gives
     person: str = ""  # who ticks

@@ -95,9 +95,7 @@ def small(window: Window) -> None:
 
 def large_text(window: Window) -> None:
     """Text half as large again."""
-    font = QApplication.font()
-    font.setPointSizeF(font.pointSizeF() * 1.5)
-    QApplication.setFont(font)
+    prefer(window, text_percent=150)
 
 
 def nothing_yet(window: Window) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QScrollArea,
+    QSizePolicy,
     QStackedWidget,
     QTabBar,
     QVBoxLayout,
@@ -18,13 +19,13 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
+from fieldtrip.desktop.elided import ElidedLabel
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.record_form import RecordForm
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.source_list import SourceList
-from fieldtrip.desktop.style import serif
 from fieldtrip.desktop.trip_panel import TripPanel
 from fieldtrip.places.records import Location
 from fieldtrip.trips.records import Trip
@@ -41,6 +42,7 @@ class Card(Panel):
     """A heading, tabs, and one page at a time."""
 
     echoed = Signal(object)  # Position being typed, or None
+    pageShown = Signal(str)  # its name
     redrawAsked = Signal(object)  # a record whose line is to be drawn anew
 
     def __init__(
@@ -61,14 +63,15 @@ class Card(Panel):
         self._trip_page = trip_page
         self.sources = sources
 
-        self.title = QLabel()
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
-        self.subtitle = QLabel()
-        self.subtitle.setTextFormat(Qt.TextFormat.PlainText)
+        self.title = ElidedLabel(least_letters=18)
+        self.title.setProperty("type", "title")
+        self.subtitle = ElidedLabel(least_letters=4)
         self.subtitle.setProperty("soft", True)
         self.tabs = QTabBar()
         self.tabs.setDrawBase(False)
         self.tabs.setExpanding(False)
+        self.tabs.setUsesScrollButtons(False)
+        self.tabs.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.tabs.setAccessibleName("Pages of the card")
         self.pages = QStackedWidget()
         self._notes = _NotesPage(trip_page, sources)
@@ -76,6 +79,9 @@ class Card(Panel):
             self.tabs.addTab(name)
             self.pages.addWidget(page)
         self.tabs.currentChanged.connect(self.pages.setCurrentIndex)
+        self.tabs.currentChanged.connect(
+            lambda i: self.pageShown.emit(self.tabs.tabText(i))
+        )
         self._lay_out()
         self.follow(library.changed, selection.changed, preferences.changed)
 
@@ -134,9 +140,7 @@ class Card(Panel):
         self._trip_page.finish()
 
     def _head(self, title: str, subtitle: str) -> None:
-        self.title.setFont(serif(1.35))
-        self.title.setText(title if len(title) <= 60 else f"{title[:59]}…")
-        self.title.setToolTip("")
+        self.title.setText(title)
         self.subtitle.setText(subtitle)
 
     def _lay_out(self) -> None:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from uuid import UUID
 
 from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QFont, QGuiApplication, QKeyEvent, QKeySequence
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -262,15 +262,10 @@ class ChecksPanel(Panel):
         self.overall_mark = Mark()
         self.overall = QLabel()
         self.overall.setWordWrap(True)
-        font = QFont(self.overall.font())
-        font.setBold(True)
-        font.setPointSizeF(font.pointSizeF() * 1.1)
-        self.overall.setFont(font)
+        self.overall.setProperty("type", "strong")
         self.overall_note, self.checked, self.gone = QLabel(), QLabel(), QLabel()
         self.cautions = QLabel(" ".join(CAUTIONS))
-        italic = QFont(self.cautions.font())
-        italic.setItalic(True)
-        self.cautions.setFont(italic)
+        self.cautions.setProperty("type", "print")
         self.runs_heading = QLabel("Runs kept before")
         self.fault = QLabel()
         self.fault.setProperty("fault", True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 
-from PySide6.QtCore import QDate, QEvent, QLocale, QSignalBlocker, Qt
-from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtCore import QDate, QLocale, QSignalBlocker, Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QDateEdit,
     QHBoxLayout,
@@ -32,7 +32,6 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
-from fieldtrip.desktop.style import serif
 from fieldtrip.desktop.theme import Theme
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import Leg
@@ -85,7 +84,9 @@ class DayStripPanel(Panel):
         self.setFocusProxy(self.chart)
         self._lay_out()
         self._wire()
-        self._set_fonts()
+        self.heading.setProperty("type", "title")
+        self.foot.setProperty("type", "small")
+        self.reading.setProperty("type", "small")
 
     def set_theme(self, theme: Theme) -> None:
         """Paint on light or on dark paper."""
@@ -147,12 +148,6 @@ class DayStripPanel(Panel):
         self._selection.choose_time(local_date(now, self._zone()), now)
         self.scroll_area.show_y(self.chart.cursor_y())
 
-    def changeEvent(self, event: QEvent) -> None:
-        """Follow the application's type."""
-        super().changeEvent(event)
-        if event.type() is QEvent.Type.FontChange:
-            self._set_fonts()
-
     def _lay_out(self) -> None:
         days = QHBoxLayout()
         days.setSpacing(4)
@@ -196,14 +191,6 @@ class DayStripPanel(Panel):
         self.follow(
             self._library.changed, self._selection.changed, self._preferences.changed
         )
-
-    def _set_fonts(self) -> None:
-        self.heading.setFont(serif(1.25, self.font()))
-        small = QFont(self.font())
-        if small.pointSizeF() > 0:
-            small.setPointSizeF(small.pointSizeF() * 0.84)
-        self.foot.setFont(small)
-        self.reading.setFont(small)
 
     def _zone(self) -> str:
         dossier = self._library.dossier(self._selection.location_id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from uuid import UUID
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFont, QKeyEvent
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -257,9 +257,5 @@ def _label(*, bold: bool = False, soft: bool = False, accent: bool = False) -> Q
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     label.setProperty("soft", soft)
     label.setProperty("accent", accent)
-    font = QFont(label.font())
-    font.setBold(bold)
-    if soft:
-        font.setPointSizeF(font.pointSizeF() * 0.88)
-    label.setFont(font)
+    label.setProperty("type", "strong" if bold else "small" if soft else "")
     return label

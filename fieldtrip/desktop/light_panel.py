@@ -30,7 +30,6 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
-from fieldtrip.desktop.style import serif
 from fieldtrip.desktop.theme import LIGHT, Theme
 from fieldtrip.errors import UserError
 
@@ -119,7 +118,7 @@ class LightPanel(Panel):
         self.facts.show_facts(minute.facts if minute else ())
 
     def _lay_out(self) -> None:
-        self.minute_heading.setFont(serif(1.1, self.font()))
+        self.minute_heading.setProperty("type", "heading")
         left, right = self.page.first, self.page.second
         left.addWidget(self.heading)
         left.addWidget(self.table)

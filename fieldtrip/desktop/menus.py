@@ -178,6 +178,9 @@ class Menus(QObject):
         menu.verb("Go to the map", desk.map.focus_map, "Ctrl+M")
         menu.verb("Go to the day strip", partial(_focus, desk.strip), "Ctrl+D")
         menu.rule()
+        menu.verb("Larger text", partial(self._scale_text, 10), "Ctrl+Shift+.")
+        menu.verb("Smaller text", partial(self._scale_text, -10), "Ctrl+Shift+,")
+        menu.rule()
         theme = desk.preferences.settings.theme
         menu.one_of({str(k): v for k, v in _THEMES.items()}, str(theme), self._paper)
 
@@ -307,6 +310,11 @@ class Menus(QObject):
     def _paper(self, value: str) -> None:
         preferences = self._desk.preferences
         preferences.settings = replace(preferences.settings, theme=Theme(value))
+
+    def _scale_text(self, by: int) -> None:
+        preferences = self._desk.preferences
+        percent = min(max(preferences.settings.text_percent + by, 70), 200)
+        preferences.settings = replace(preferences.settings, text_percent=percent)
 
     def _settings(self) -> None:
         self._keep(SettingsDialog(self._desk.preferences))

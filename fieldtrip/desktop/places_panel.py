@@ -10,6 +10,7 @@ from uuid import UUID
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
 from PySide6.QtGui import QFont, QPainter
 from PySide6.QtWidgets import (
+    QLabel,
     QLineEdit,
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -72,15 +73,22 @@ class PlacesPanel(Panel):
         self.search.setAccessibleName("Search places and notes")
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self.refresh)
+        self.hint = QLabel()
+        self.hint.setWordWrap(True)
+        self.hint.setTextFormat(Qt.TextFormat.PlainText)
+        self.hint.setProperty("soft", True)
+        self.hint.setContentsMargins(4, 6, 4, 0)
         self.tree = _tree()
         self.tree.currentItemChanged.connect(self._choose)
         self.tree.itemCollapsed.connect(self._fold)
         self.tree.itemExpanded.connect(self._unfold)
         self.tree.itemActivated.connect(lambda *_: self.editAsked.emit())
         self.tree.customContextMenuRequested.connect(self._ask_context)
+        self.setMinimumWidth(150)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(10, 10, 6, 6)
         layout.addWidget(self.search)
+        layout.addWidget(self.hint)
         layout.addWidget(self.tree)
         self.follow(library.changed, preferences.changed, selection.changed)
 
@@ -109,8 +117,11 @@ class PlacesPanel(Panel):
             bar = self.tree.verticalScrollBar()
             place = bar.value()
             self.tree.clear()
-            self._add_part("PLACES", content.places, content.places_hint)
-            self._add_part("TRIPS", content.trips, content.trips_hint)
+            hints = (content.places_hint, content.trips_hint)
+            self.hint.setText("\n".join(hint for hint in hints if hint))
+            self.hint.setVisible(any(hints))
+            self._add_part("PLACES", content.places)
+            self._add_part("TRIPS", content.trips)
             self._mark_chosen()
             bar.setValue(place)
         finally:
@@ -123,7 +134,9 @@ class PlacesPanel(Panel):
             yield item
             walk += 1
 
-    def _add_part(self, title: str, rows: tuple[PlaceRow, ...], hint: str) -> None:
+    def _add_part(self, title: str, rows: tuple[PlaceRow, ...]) -> None:
+        if not rows:
+            return
         heading = QTreeWidgetItem([title])
         heading.setFlags(Qt.ItemFlag.ItemIsEnabled)
         font = QFont(self.font())
@@ -131,15 +144,8 @@ class PlacesPanel(Panel):
         font.setLetterSpacing(QFont.SpacingType.AbsoluteSpacing, 1.2)
         font.setWeight(QFont.Weight.DemiBold)
         heading.setFont(0, font)
-        soft = self.palette().placeholderText()
-        heading.setForeground(0, soft)
+        heading.setForeground(0, self.palette().placeholderText())
         self.tree.addTopLevelItem(heading)
-        if hint:
-            line = QTreeWidgetItem([hint])
-            line.setFlags(Qt.ItemFlag.NoItemFlags)
-            line.setForeground(0, soft)
-            line.setToolTip(0, hint)
-            self.tree.addTopLevelItem(line)
         for row in rows:
             item = self._item(row)
             font = item.font(0)

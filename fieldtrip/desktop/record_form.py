@@ -156,6 +156,7 @@ class RecordForm(QWidget):
             case Editor.LENGTH:
                 number = NumberField(spec.label, allow_empty=not spec.must)
                 number.set_unit(*self._length_unit())
+                number.line.setPlaceholderText("" if spec.must else spec.empty)
                 return number
             case Editor.WHOLE_NUMBER:
                 return NumberField(spec.label, allow_empty=not spec.must, whole=True)

@@ -6,25 +6,30 @@ from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
 
 from fieldtrip.desktop.theme import Theme
+from fieldtrip.files import own_folder
 
 _SERIFS = ("Charter", "Source Serif 4", "Georgia", "DejaVu Serif")
 
 
-def apply(app: QApplication, theme: Theme) -> None:
-    """Give every widget of the application this theme."""
+def apply(app: QApplication, theme: Theme, text_percent: int = 100) -> None:
+    """Give every widget of the application this theme and size of text."""
+    usual = app.property("usualPointSize")  # as the system gave it, before any scaling
+    if usual is None:
+        usual = app.font().pointSizeF()
+        app.setProperty("usualPointSize", usual)
     app.setStyle("Fusion")  # the same on every system, and it follows a palette
     app.setPalette(palette(theme))
-    app.setStyleSheet(style_sheet(theme))
+    font = QFont(app.font())
+    font.setPointSizeF(usual * text_percent / 100.0)
+    app.setStyleSheet("")  # a font reaches no widget that a style sheet has polished
+    app.setFont(font)
+    app.setStyleSheet(style_sheet(theme, font.pointSizeF()))
 
 
-def serif(size_factor: float = 1.0, base: QFont | None = None) -> QFont:
-    """The type for headings, as large as the application's times a factor."""
-    font = QFont(base or QApplication.font())
+def serif_families() -> list[str]:
+    """The type for headings: the first of a few that are good and there."""
     known = set(QFontDatabase.families())
-    font.setFamilies([name for name in _SERIFS if name in known] or ["serif"])
-    font.setPointSizeF(font.pointSizeF() * size_factor)
-    font.setWeight(QFont.Weight.DemiBold)
-    return font
+    return [name for name in _SERIFS if name in known] or ["serif"]
 
 
 def palette(theme: Theme) -> QPalette:
@@ -54,9 +59,16 @@ def palette(theme: Theme) -> QPalette:
     return made
 
 
-def style_sheet(theme: Theme) -> str:
-    """What the palette cannot say: edges, paddings and what is chosen."""
+def style_sheet(theme: Theme, size_pt: float) -> str:
+    """What the palette cannot say: edges, paddings, what is chosen, kinds of type.
+
+    A label gets its type by the property ``type``: a font set on the widget itself
+    would be lost when the application's type changes its size.
+    """
     t = theme
+    family = ", ".join(f'"{name}"' for name in serif_families())
+    name = "down-dark.svg" if theme.is_dark else "down-light.svg"
+    arrow = (own_folder("resources") / "icons" / name).as_posix()
     return f"""
 QMainWindow, QMenuBar {{ background: {t.paper}; }}
 QMenuBar::item {{ padding: 5px 9px; background: transparent; }}
@@ -78,7 +90,10 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QDateEdit, QTimeEdit, QSpinBox 
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus,
 QDateEdit:focus, QTimeEdit:focus, QSpinBox:focus {{ border: 1px solid {t.accent}; }}
 QLineEdit[fault="true"], QPlainTextEdit[fault="true"] {{ border: 1px solid {t.stop}; }}
-QComboBox::drop-down {{ border: none; width: 18px; }}
+QComboBox::drop-down, QDateEdit::drop-down {{ border: none; width: 20px;
+  background: transparent; }}
+QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{arrow}");
+  width: 12px; height: 12px; }}
 QComboBox QAbstractItemView {{ background: {t.field}; color: {t.ink};
   selection-background-color: {t.accent_wash}; selection-color: {t.ink}; }}
 QPushButton {{ background: transparent; color: {t.accent};
@@ -109,6 +124,13 @@ QTabBar::tab {{ padding: 5px 12px; color: {t.ink}; background: transparent;
   border-bottom: 3px solid transparent; }}
 QTabBar::tab:selected {{ color: {t.accent}; border-bottom: 3px solid {t.accent}; }}
 QTabBar::tab:focus {{ background: {t.accent_wash}; }}
+QLabel[type="title"] {{ font-family: {family}; font-weight: 600;
+  font-size: {1.35 * size_pt:.1f}pt; }}
+QLabel[type="heading"] {{ font-family: {family}; font-weight: 600;
+  font-size: {1.1 * size_pt:.1f}pt; }}
+QLabel[type="strong"] {{ font-weight: 600; }}
+QLabel[type="small"] {{ font-size: {0.85 * size_pt:.1f}pt; }}
+QLabel[type="print"] {{ font-size: {0.88 * size_pt:.1f}pt; font-style: italic; }}
 QLabel[soft="true"] {{ color: {t.soft_ink}; }}
 QLabel[fault="true"] {{ color: {t.stop}; }}
 QLabel[accent="true"] {{ color: {t.accent}; }}

@@ -17,7 +17,6 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
-from fieldtrip.desktop.style import serif
 from fieldtrip.desktop.theme import LIGHT, Theme
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import Leg
@@ -100,7 +99,7 @@ class TidePanel(Panel):
 
     def _lay_out(self) -> None:
         self.legs_heading.setText("When the way is open")
-        self.legs_heading.setFont(serif(1.1, self.font()))
+        self.legs_heading.setProperty("type", "heading")
         left, right = self.page.first, self.page.second
         left.addWidget(self.message)
         left.addWidget(self.heading)
@@ -156,9 +155,7 @@ class _LegText(QVBoxLayout):
         self.name, self.state = plain_label(), plain_label()
         self.small = plain_label(soft=True)
         self._is_known = True
-        font = self.name.font()
-        font.setBold(True)
-        self.name.setFont(font)
+        self.name.setProperty("type", "strong")
         for label in (self.name, self.state, self.small):
             self.addWidget(label)
 

@@ -44,7 +44,6 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
-from fieldtrip.desktop.style import serif
 from fieldtrip.desktop.theme import LIGHT, Theme
 from fieldtrip.desktop.trip_rows import StopLine, WalkLine, stop_columns, walk_columns
 from fieldtrip.errors import UserError
@@ -216,7 +215,7 @@ class TripPanel(Panel):
             ("Walks", self.walk_columns, self._walks, self.add_walk, self.walks_hint),
         ):
             heading = QLabel(title)
-            heading.setFont(serif(1.05))
+            heading.setProperty("type", "heading")
             lines.setSpacing(2)
             hint.setProperty("soft", True)
             column.addWidget(heading)

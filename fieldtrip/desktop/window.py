@@ -127,7 +127,7 @@ class Window(QMainWindow):
         theme = self.theme
         app = QApplication.instance()
         assert isinstance(app, QApplication)
-        style.apply(app, theme)
+        style.apply(app, theme, self.preferences.settings.text_percent)
         self.map.set_theme(theme)
         for panel in (self.strip, self.light, self.tide, self.checks, self.trip):
             panel.set_theme(theme)
@@ -196,14 +196,15 @@ class Window(QMainWindow):
         column = QVBoxLayout(self.below)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        # The Checks page brings its own, in the same place.
         cautions = QLabel(" ".join(CAUTIONS))
+        self.card.pageShown.connect(
+            lambda name: cautions.setVisible(name != CHECKS_PAGE)
+        )
         cautions.setWordWrap(True)
         cautions.setProperty("soft", True)
         cautions.setContentsMargins(16, 2, 10, 6)
-        font = cautions.font()
-        font.setItalic(True)
-        font.setPointSizeF(font.pointSizeF() * 0.88)
-        cautions.setFont(font)
+        cautions.setProperty("type", "print")
         column.addWidget(self.card, 1)
         column.addWidget(cautions)
 
@@ -217,7 +218,7 @@ class Window(QMainWindow):
         self.whole = QSplitter(Qt.Orientation.Horizontal)
         for widget in (self.places, self.middle, self.strip):
             self.whole.addWidget(widget)
-        for index, stretch in enumerate((0, 1, 0)):
+        for index, stretch in enumerate((2, 8, 3)):
             self.whole.setStretchFactor(index, stretch)
         self.whole.setSizes([270, 800, 400])
         self.whole.setCollapsible(1, False)

@@ -57,6 +57,7 @@ class FieldSpec:
     editor: Editor
     hint: str = ""
     must: bool = False  # cannot be left empty
+    empty: str = "not known"  # what an empty number says
     choices: Callable[[Dossier], Choices] | None = None
 
 
@@ -114,7 +115,11 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         FieldSpec("number", "Place in the route", Editor.WHOLE_NUMBER, must=True),
         _DRAWN,
         FieldSpec(
-            "distance_m", "Distance", Editor.LENGTH, "empty: as drawn on the map"
+            "distance_m",
+            "Distance",
+            Editor.LENGTH,
+            "empty: as drawn on the map",
+            empty="as drawn",
         ),
         FieldSpec("ascent_m", "Ascent", Editor.LENGTH),
         FieldSpec("descent_m", "Descent", Editor.LENGTH),
