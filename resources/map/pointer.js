@@ -11,6 +11,8 @@ export class Pointer {
     this._latest = null;
     map.on("mousemove", ({ latlng }) => this._move(latlng.wrap()));
     map.on("mouseout", () => this._leave());
+    // With a tool in use the keyboard points with the middle of the map.
+    map.on("move", () => map.getContainer().matches(".tool-active") && this._move(map.getCenter().wrap()));
     map.on("contextmenu", ({ latlng, containerPoint: at }) => {
       bridge.reportContextAsked(latlng.lat, latlng.lng, "", Math.round(at.x), Math.round(at.y));
     });

@@ -157,6 +157,8 @@ def _keep(kept: Path, frame: Frame) -> None:
         kept.parent.mkdir(parents=True, exist_ok=True)
         beside.write_text(json.dumps(asdict(frame)), "utf-8")
         beside.replace(kept)
+        for older in set(kept.parent.glob("map-frame-*.json")) - {kept}:
+            older.unlink(missing_ok=True)
     except OSError as error:  # the next start is slower, and that is all
         log.info("The map page could not be kept in %s: %s", kept.parent, error)
 

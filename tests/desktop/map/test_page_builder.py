@@ -93,6 +93,16 @@ def test_a_damaged_copy_is_written_anew(tmp_path: Path, damage: str) -> None:
     assert len(kept(tmp_path).read_text()) == len(good)
 
 
+def test_what_an_older_version_kept_is_cleared_away(tmp_path: Path) -> None:
+    (tmp_path / "map-frame-0123456789abcdef.json").write_text("{}")
+    (tmp_path / "other.txt").write_text("not ours to touch")
+
+    page_files(tmp_path)
+
+    assert kept(tmp_path).stat().st_size > 100
+    assert (tmp_path / "other.txt").exists()
+
+
 def test_a_page_that_cannot_be_kept_is_made_all_the_same(tmp_path: Path) -> None:
     in_the_way = tmp_path / "file"
     in_the_way.write_text("not a folder")

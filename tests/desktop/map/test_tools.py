@@ -185,6 +185,18 @@ def test_a_line_is_drawn_by_keyboard_alone(
     assert second.lon_deg > first.lon_deg
 
 
+def test_the_coordinates_at_the_cross_are_told_while_it_is_moved(
+    qtbot: QtBot, view: MapView, surface: QWidget, ask: Ask
+) -> None:
+    start(qtbot, view, ask, Tool.POINT)
+
+    with qtbot.waitSignal(view.moved) as moved:
+        QTest.keyClick(surface, Key.Key_Up)
+
+    assert moved.args is not None
+    assert near(moved.args[0], Position(49.6 + 12 * METRES_PER_PIXEL / 111_229, -8.4))
+
+
 def test_a_point_is_placed_by_keyboard_alone(
     qtbot: QtBot, view: MapView, surface: QWidget, ask: Ask
 ) -> None:
