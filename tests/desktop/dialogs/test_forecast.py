@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from fieldtrip.exchange.forecast_text import forecast_text
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
@@ -15,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.exchange.forecast_text import forecast_text
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location
 from fieldtrip.settings import Settings, SpeedUnit
