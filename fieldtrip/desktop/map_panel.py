@@ -5,6 +5,8 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Callable, Mapping
+from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -35,7 +37,8 @@ from fieldtrip.desktop.theme import LIGHT, Theme
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import Hazard, HazardKind, Leg, Location, Shape
-from fieldtrip.sky.events import day_events
+from fieldtrip.sky.events import DayEvents, day_events
+from fieldtrip.sky.site import Site
 from fieldtrip.times import local_day
 from fieldtrip.trips.dossier import by_id
 
@@ -329,7 +332,7 @@ class MapPanel(Panel):
         seen = seen_from(dossier, self._selection.vantage_point_id, settings)
         layers = sky_layers(
             seen,
-            day_events(seen.site, self._selection.day, dossier.location.zone),
+            _events(seen.site, self._selection.day, dossier.location.zone),
             self._selection.instant,
             by_id(dossier.subjects, self._selection.subject_id),
             dossier,
@@ -357,3 +360,9 @@ class MapPanel(Panel):
 def _edge_hint(kind: HazardKind, shape: Shape) -> str:
     is_edge = kind is HazardKind.CLIFF_EDGE and shape is Shape.LINE
     return EDGE_HINT if is_edge else ""
+
+
+@lru_cache(maxsize=16)
+def _events(site: Site, day: date, zone: str) -> DayEvents:
+    """A day's events, kept: they stay while the minute moves."""
+    return day_events(site, day, zone)

@@ -15,6 +15,7 @@ from fieldtrip.safety.finding import (
     Remedy,
     Rule,
     Severity,
+    short_form,
 )
 from fieldtrip.safety.gaps import does_not_apply, no_walks, record_gone
 from fieldtrip.safety.limits import SOURCE_EDGE, Limits
@@ -83,6 +84,7 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
                 numbers=(Number("edge_zone", limits.edge_zone_m, "m", is_limit=True),),
                 span=place.span,
                 can_be_ticked=not is_recorded,
+                stands_for=short_form(place.line),
             )
         )
     return tuple(found) or (does_not_apply(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
@@ -168,6 +170,7 @@ def _of_place(
         numbers=_numbers(edge, place, weather, limits),
         notes=_notes(edge, place, weather),
         span=place.span,
+        stands_for=short_form(edge.hazard.id),
     )
 
 

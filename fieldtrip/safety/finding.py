@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -171,6 +172,15 @@ class Note(StrEnum):
     NO_EMERGENCY = "no_emergency"
 
 
+def short_form(*facts: object) -> str:
+    """Ten letters that change when any of the facts does.
+
+    Of frozen values and their parts only: it rests on how they are written out.
+    """
+    written = repr(facts).encode("utf-8", "surrogatepass")
+    return hashlib.blake2s(written, digest_size=5).hexdigest()
+
+
 @dataclass(frozen=True, slots=True)
 class Number:
     """A quantity a finding rests on; an instant has the unit ``UTC``."""
@@ -197,6 +207,7 @@ class Finding:
     notes: tuple[Note, ...] = ()
     span: Span | None = None
     can_be_ticked: bool = False
+    stands_for: str = ""  # in short, what a tick confirms; a tick lapses with it
     ticked: datetime | None = None
     ticked_by: str = ""
     override: str = ""  # why a person goes against a stop, which it remains
@@ -204,7 +215,8 @@ class Finding:
     @property
     def key(self) -> str:
         """What a tick for it names."""
-        return f"{self.rule}:{self.about_id}" if self.about_id else str(self.rule)
+        about = "" if self.about_id is None else str(self.about_id)
+        return ":".join(part for part in (self.rule, about, self.stands_for) if part)
 
     def number(self, name: str) -> float | None:
         """A quantity by its name, or None if it is not among them."""

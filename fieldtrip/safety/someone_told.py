@@ -10,6 +10,7 @@ from fieldtrip.safety.finding import (
     Remedy,
     Rule,
     Severity,
+    short_form,
 )
 from fieldtrip.safety.limits import SOURCE_TOLD, Limits
 from fieldtrip.trips.plan import TripFacts
@@ -39,7 +40,21 @@ def someone_told(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
             notes=missing + ((Note.ALONE,) if trip.party == 1 else ()),
             span=facts.span,
             can_be_ticked=not missing,
+            stands_for=_what_was_told(facts),
         ),
+    )
+
+
+def _what_was_told(facts: TripFacts) -> str:
+    """Who, until when and where; a change of any of them must be told anew."""
+    trip = facts.trip
+    return short_form(
+        trip.contact,
+        trip.latest_return,
+        trip.raise_alarm,
+        trip.party,
+        [stop.stop.vantage_point_id for stop in facts.stops],
+        [walk.walk.leg_id for walk in facts.walks],
     )
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from fieldtrip.safety.checklist import Caution, check
 from fieldtrip.safety.finding import Note, Reason, Rule, Severity, worst
 from fieldtrip.safety.limits import Limits
-from tests.safety.story import CLEAR, Story, at, calm, tick, walk
+from tests.safety.story import CLEAR, Story, at, calm, tick, told_key, walk
 
 
 def test_a_trip_on_which_nothing_is_wrong_is_clear() -> None:
@@ -81,7 +81,7 @@ def test_a_stop_cannot_be_ticked_away() -> None:
 
 
 def test_a_written_reason_is_no_confirmation() -> None:
-    story = replace(CLEAR, ticks=(tick("someone_told", "No need"),))
+    story = replace(CLEAR, ticks=(tick(told_key(), "No need"),))
 
     assert story.found(Rule.SOMEONE_TOLD).severity is Severity.UNKNOWN
 
@@ -218,3 +218,21 @@ SPOILT = [
 @pytest.mark.parametrize("story", SPOILT)
 def test_each_missing_fact_alone_makes_the_whole_unknown(story: Story) -> None:
     assert check(story.facts()).overall is Severity.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"contact": "Somebody else"},
+        {"latest_return": at(18)},
+        {"raise_alarm": at(22)},
+        {"party": 2},
+    ],
+)
+def test_what_was_told_lapses_when_it_changes(changes: dict[str, Any]) -> None:
+    assert CLEAR.found(Rule.SOMEONE_TOLD).severity is Severity.CLEAR
+
+    changed = CLEAR.with_trip(**changes).found(Rule.SOMEONE_TOLD)
+
+    assert changed.severity is Severity.UNKNOWN
+    assert changed.reason is Reason.NOT_TICKED

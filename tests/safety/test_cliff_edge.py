@@ -224,7 +224,8 @@ def test_an_edge_within_fifty_metres_is_one_that_was_recorded(
 def test_no_edge_on_the_map_is_unknown_until_somebody_looked() -> None:
     none = replace(CLEAR, edges=(), walks=())
     far = replace(CLEAR, edges=(edge_at(60.0),), walks=())
-    looked = replace(none, ticks=(tick(f"edge_looked_for:{VANTAGE.id}"),))
+    key = none.found(Rule.EDGE_LOOKED_FOR).key
+    looked = replace(none, ticks=(tick(key),))
 
     assert none.found(Rule.EDGE_LOOKED_FOR).reason is Reason.NO_EDGE_RECORDED
     assert none.found(Rule.EDGE_LOOKED_FOR).severity is Severity.UNKNOWN
