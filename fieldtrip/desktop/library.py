@@ -87,7 +87,8 @@ class _Step(QUndoCommand):
     """Any edit at all: records are values, so undoing is applying their past."""
 
     def __init__(self, library: Library, text: str, changes: list[Change]) -> None:
-        super().__init__(text)
+        # A menu would read an ampersand in somebody's name as a key.
+        super().__init__(text.replace("&", "&&"))
         self._library = library
         self._changes = changes
         self._is_first_redo = True
