@@ -97,6 +97,7 @@ class Menus(QObject):
         self._help_menu(self._top("&Help"))
         desk.map.contextAsked.connect(self.open_on_map)
         desk.places.contextAsked.connect(self.open_on_list)
+        desk.places.removeAsked.connect(self._remove)
         desk.card.sources.tideTableAsked.connect(self.type_tide_table)
         desk.card.sources.forecastAsked.connect(self.type_forecast)
 

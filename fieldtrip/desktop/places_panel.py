@@ -8,7 +8,7 @@ from html import escape
 from uuid import UUID
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
-from PySide6.QtGui import QFont, QPainter
+from PySide6.QtGui import QFont, QKeySequence, QPainter, QShortcut
 from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
@@ -84,6 +84,9 @@ class PlacesPanel(Panel):
         self.tree.itemExpanded.connect(self._unfold)
         self.tree.itemActivated.connect(lambda *_: self.editAsked.emit())
         self.tree.customContextMenuRequested.connect(self._ask_context)
+        delete = QShortcut(QKeySequence.StandardKey.Delete, self.tree)
+        delete.setContext(Qt.ShortcutContext.WidgetShortcut)
+        delete.activated.connect(self.removeAsked)
         self.setMinimumWidth(150)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(10, 10, 6, 6)
