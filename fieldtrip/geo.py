@@ -57,6 +57,19 @@ def line_length_m(line: Line) -> float:
     return sum(distance_m(a, b) for a, b in pairwise(line))
 
 
+def area_m2(ring: Line) -> float:
+    """Area in square metres inside a ring of geodesics on WGS 84, open or closed.
+
+    Whichever way round it runs; of a ring that crosses itself the parts count
+    against each other.  0 for fewer than three positions.
+    """
+    polygon = Geodesic.WGS84.Polygon()
+    for position in ring:
+        polygon.AddPoint(position.lat_deg, position.lon_deg)
+    _, _, area = polygon.Compute(False, True)
+    return abs(float(area))
+
+
 def distance_to_line_m(point: Position, line: Line) -> float:
     """Shortest distance in metres from a point to a line of positions.
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from fieldtrip.geo import (
     Position,
+    area_m2,
     bearing_deg,
     contains,
     destination,
@@ -147,3 +148,22 @@ def test_a_normal_longitude_is_the_same_meridian(lon_deg: float) -> None:
 
     assert -180.0 <= normal <= 180.0
     assert math.isclose(math.cos(math.radians(normal - lon_deg)), 1.0, abs_tol=1e-12)
+
+
+def test_the_area_of_a_ring_is_karneys() -> None:
+    # Source: GeographicLib, "Measuring areas" among the examples of its Python and
+    # JavaScript documentation: Antarctica, 13 662 703 680 020.1 square metres.
+    ring = (
+        (-63.1, -58.0), (-72.9, -74.0), (-71.9, -102.0), (-74.9, -102.0),
+        (-74.3, -131.0), (-77.5, -163.0), (-77.4, 163.0), (-71.7, 172.0),
+        (-65.9, 140.0), (-65.7, 113.0), (-66.6, 88.0), (-66.9, 59.0),
+        (-69.8, 25.0), (-70.0, -4.0), (-71.0, -14.0), (-77.3, -33.0),
+        (-77.9, -46.0), (-74.7, -61.0),
+    )  # fmt: skip
+    antarctica = tuple(Position(*place) for place in ring)
+
+    area = area_m2(antarctica)
+
+    assert area == pytest.approx(13_662_703_680_020.1, abs=0.06)
+    assert area_m2(antarctica[::-1]) == pytest.approx(area, rel=1e-12)
+    assert area_m2(antarctica[:2]) == 0.0
