@@ -1,1 +1,1 @@
-"""Locations, vantage points, subjects, access routes, refuges, hazards, notes."""
+"""Locations, vantage points, subjects, routes, refuges, hazards, notes, permits."""

@@ -15,6 +15,7 @@ from uuid import UUID, uuid4
 from fieldtrip.errors import UserError
 from fieldtrip.faults import finite, long_text, missing_name
 from fieldtrip.geo import Line, Position, line_length_m
+from fieldtrip.places.seasons import OpenHours, Season
 from fieldtrip.times import zone_of
 
 
@@ -40,12 +41,25 @@ class HazardKind(StrEnum):
     OTHER = "other"
 
 
+class ClosureKind(StrEnum):
+    """Why a place is shut, or when it is open."""
+
+    NESTING = "nesting"
+    SEASONAL = "seasonal"
+    HOURS = "gate or car park hours"
+    WORKS = "works"
+    OTHER = "other"
+
+
 class Shape(StrEnum):
-    """How a hazard lies on the map."""
+    """How a hazard or a closure lies on the map."""
 
     POINT = "point"
     LINE = "line"
     AREA = "area"
+
+
+LEAST_POINTS = {Shape.POINT: 1, Shape.LINE: 2, Shape.AREA: 3}
 
 
 class NoteKind(StrEnum):
@@ -220,7 +234,7 @@ class Hazard:
 
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
-        need = {Shape.POINT: 1, Shape.LINE: 2, Shape.AREA: 3}[self.shape]
+        need = LEAST_POINTS[self.shape]
         found = [
             *missing_name(self.name, "hazard"),
             *finite("The height", self.height_m, 0.0, 3_000.0, "m"),
@@ -254,4 +268,75 @@ class AccessNote:
             found.append("An access note needs some text.")
         if self.review_after is not None and self.review_after < self.day:
             found.append("A note cannot be due for review before it was written.")
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Permit:
+    """What somebody who may say so allows here."""
+
+    location_id: UUID
+    name: str
+    owner: str = ""  # who gives it
+    allows: str = ""  # in words
+    commercial_use: bool | None = None  # pictures may be sold
+    drone: bool | None = None  # may be flown
+    expires: date | None = None  # the last day on which it holds
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        return [
+            *missing_name(self.name, "permit"),
+            *long_text(self.owner),
+            *long_text(self.allows),
+            *long_text(self.notes),
+        ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closure:
+    """When a place, or a part of it on the map, is shut, or open at hours only.
+
+    Either certain days, or a season of every year; neither is *not known*, but
+    for hours that hold every day.
+    """
+
+    location_id: UUID
+    name: str
+    kind: ClosureKind
+    first_day: date | None = None
+    last_day: date | None = None
+    season: Season | None = None  # of every year
+    hours: OpenHours | None = None  # by the clock of the place
+    shape: Shape = Shape.AREA
+    line: Line = ()  # empty: not drawn; an area's ring is not closed
+    source: str = ""  # who says so: a notice, a warden, a page
+    last_confirmed: date | None = None
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = [
+            *missing_name(self.name, "closure"),
+            *long_text(self.source),
+            *long_text(self.notes),
+        ]
+        first, last, hours = self.first_day, self.last_day, self.hours
+        if first is not None and last is not None and last < first:
+            found.append("The last day of a closure cannot come before its first.")
+        if self.season is not None and (first is not None or last is not None):
+            found.append(
+                "Give a closure either its days or its yearly season, not both: "
+                "empty the one first."
+            )
+        if hours is not None and hours.opens == hours.shuts:
+            found.append("A gate cannot open and shut at the same minute.")
+        if self.line and len(self.line) < LEAST_POINTS[self.shape]:
+            found.append(
+                f"A closure drawn as {self.shape} needs "
+                f"{LEAST_POINTS[self.shape]} or more points."
+            )
         return found

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import asdict
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
 from enum import StrEnum
 from typing import Any, TypeVar
 
@@ -17,6 +17,7 @@ from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
 from fieldtrip.geo import Position
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.tides.records import Turn
 from fieldtrip.trips.records import RecordedFinding
 from fieldtrip.weather.records import ForecastHour
@@ -56,6 +57,49 @@ class Choice(TypeDecorator[E]):
     def process_result_value(self, value: Any, _: Dialect) -> E | None:
         """From the file to Python."""
         return None if value is None else self.words(value)
+
+
+class Yearly(TypeDecorator[Season]):
+    """A season of every year, as ``--03-01/--07-31``.
+
+    Source: ISO 8601:2000, 5.2.1.3 d) for the days, 5.5 for the slash.
+    """
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, _: Dialect) -> str | None:
+        """From Python to the file."""
+        if value is None:
+            return None
+        first, last = value.first, value.last
+        return f"--{first.month:02}-{first.day:02}/--{last.month:02}-{last.day:02}"
+
+    def process_result_value(self, value: Any, _: Dialect) -> Season | None:
+        """From the file to Python.  Raises `ValueError` for what is no season."""
+        if value is None:
+            return None
+        days = (part.removeprefix("--").split("-") for part in value.split("/"))
+        first, last = (MonthDay(int(month), int(day)) for month, day in days)
+        return Season(first, last)
+
+
+class Hours(TypeDecorator[OpenHours]):
+    """From one clock time to another, as ``08:00/18:30``."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, _: Dialect) -> str | None:
+        """From Python to the file; hours are kept to the minute."""
+        return None if value is None else f"{value.opens:%H:%M}/{value.shuts:%H:%M}"
+
+    def process_result_value(self, value: Any, _: Dialect) -> OpenHours | None:
+        """From the file to Python.  Raises `ValueError` for what is no time."""
+        if value is None:
+            return None
+        opens, shuts = (time.fromisoformat(part) for part in value.split("/"))
+        return OpenHours(opens, shuts)
 
 
 class Many(TypeDecorator[tuple[Any, ...]]):

@@ -8,7 +8,7 @@ compared with ``==`` without a thought for the database.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import fields
 from itertools import groupby
@@ -34,12 +34,13 @@ from fieldtrip.store.naming import called, counted, unkeepable
 from fieldtrip.store.opening import open_file, open_to_read
 from fieldtrip.store.reading import by_name, by_trip_day, read_dossier
 from fieldtrip.store.removal import removal, users_of
+from fieldtrip.store.search import Hit, search
 from fieldtrip.store.tables import ROW_OF, DraftRow, RecordRow, record_of, row_of
 from fieldtrip.store.upgrade import empty_library
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 
-__all__ = ["Change", "Record", "Store", "undoing"]
+__all__ = ["Change", "Hit", "Record", "Store", "undoing"]
 
 R = TypeVar("R", bound=Record)
 _IDS_PER_QUERY = 500  # SQLite takes 999 or more, depending on how it was built
@@ -142,6 +143,23 @@ class Store:
         with self._reading() as session:
             row = session.get(ROW_OF[kind], record_id)
             return record_of(row) if row else None
+
+    def some(self, kind: type[R], ids: Iterable[UUID]) -> dict[UUID, R]:
+        """Records of one kind by their ids; those that are gone are left out."""
+        with self._reading() as session:
+            rows = _rows_of_ids(session, ROW_OF[kind], ids)
+            return {row_id: record_of(row) for row_id, row in rows.items()}
+
+    def search(
+        self, text: str, limit: int = 200, kinds: Collection[type[Any]] = ()
+    ) -> list[Hit]:
+        """The records whose name or notes hold every word of a text, best first.
+
+        Case and accents do not count, and the last word may be unfinished.
+        Without a word, all records of `kinds`, by name.
+        """
+        with self._reading() as session:
+            return search(session.connection(), text, limit, kinds)
 
     def dossier(self, location_id: UUID) -> Dossier:
         """Everything kept about one location; `UserError` if it is not there."""
@@ -289,8 +307,15 @@ def _refuse_existing(
 def _rows(
     session: Session, row_type: type[RecordRow], changes: Sequence[Change]
 ) -> dict[UUID, RecordRow]:
-    """The rows of changed records that are there, in a few queries."""
-    ids = list({change.record.id for change in changes})
+    """The rows of changed records that are there."""
+    return _rows_of_ids(session, row_type, {change.record.id for change in changes})
+
+
+def _rows_of_ids(
+    session: Session, row_type: type[RecordRow], wanted: Iterable[UUID]
+) -> dict[UUID, RecordRow]:
+    """The rows of some ids that are there, in a few queries."""
+    ids = list(wanted)
     found: dict[UUID, RecordRow] = {}
     for start in range(0, len(ids), _IDS_PER_QUERY):
         some = ids[start : start + _IDS_PER_QUERY]

@@ -19,20 +19,26 @@ from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Ground,
     Hazard,
     HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
     Refuge,
     Shape,
     Subject,
     VantagePoint,
 )
+from fieldtrip.places.seasons import OpenHours, Season
 from fieldtrip.store.columns import (
     Choice,
+    Hours,
     Instant,
+    Yearly,
     finding_column,
     hour_column,
     line_column,
@@ -196,6 +202,42 @@ class AccessNoteRow(RecordRow):
     review_after: Mapped[date | None]
 
 
+class PermitRow(RecordRow):
+    """Keeps a `Permit`."""
+
+    __tablename__ = "permit"
+    record = Permit
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    owner: Mapped[str]
+    allows: Mapped[str]
+    commercial_use: Mapped[bool | None]
+    drone: Mapped[bool | None]
+    expires: Mapped[date | None]
+    notes: Mapped[str]
+
+
+class ClosureRow(RecordRow):
+    """Keeps a `Closure`."""
+
+    __tablename__ = "closure"
+    record = Closure
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    kind: Mapped[ClosureKind] = mapped_column(Choice(ClosureKind))
+    first_day: Mapped[date | None]
+    last_day: Mapped[date | None]
+    season: Mapped[Season | None] = mapped_column(Yearly())
+    hours: Mapped[OpenHours | None] = mapped_column(Hours())
+    shape: Mapped[Shape] = mapped_column(Choice(Shape))
+    line: Mapped[Line] = mapped_column(line_column())
+    source: Mapped[str]
+    last_confirmed: Mapped[date | None]
+    notes: Mapped[str]
+
+
 class TideTableRow(RecordRow):
     """Keeps a `TideTable`."""
 
@@ -322,6 +364,8 @@ ROW_OF: dict[type[Any], type[RecordRow]] = {
         LegRow,
         HazardRow,
         AccessNoteRow,
+        PermitRow,
+        ClosureRow,
         TideTableRow,
         ForecastRow,
         TripRow,

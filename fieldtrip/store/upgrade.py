@@ -23,6 +23,7 @@ from fieldtrip.store.engine import (
     sqlite_of,
     way_on,
 )
+from fieldtrip.store.search_index import make_index, put_away_index
 
 APPLICATION_ID = 0x466C6474  # PRAGMA application_id of our files: "Fldt"
 
@@ -54,11 +55,13 @@ def migrate(connection: Connection) -> None:
     """Bring the tables up to date inside the connection's transaction.
 
     What a migration cannot carry over, because SQLite drops it with the table
-    it copies, is to be made again here, after the last of them.
+    it copies, is made again here, after the last of them.
     """
     config = _config()
     config.attributes["connection"] = connection
+    put_away_index(connection)
     command.upgrade(config, "head")
+    make_index(connection)
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
 
 

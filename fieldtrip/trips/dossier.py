@@ -10,9 +10,11 @@ from uuid import UUID
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
     Hazard,
     Leg,
     Location,
+    Permit,
     Refuge,
     Subject,
     VantagePoint,
@@ -42,6 +44,8 @@ class Dossier:
     refuges: tuple[Refuge, ...] = ()  # by name
     hazards: tuple[Hazard, ...] = ()  # by name
     notes: tuple[AccessNote, ...] = ()  # newest first
+    permits: tuple[Permit, ...] = ()  # by name
+    closures: tuple[Closure, ...] = ()  # by name
     tide_tables: tuple[TideTable, ...] = ()  # by first turn
     forecasts: tuple[Forecast, ...] = ()  # newest issue first
     trips: tuple[Trip, ...] = ()  # by day

@@ -13,17 +13,21 @@ from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Ground,
     Hazard,
     HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
     Refuge,
     Shape,
     Subject,
     VantagePoint,
 )
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.store.changes import Change, Record
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Tick, Trip, Walk
@@ -47,6 +51,22 @@ EDGE = Hazard(
 )
 NOTE = AccessNote(
     location_id=BAY.id, day=date(2026, 3, 1), kind=NoteKind.WAY, text="Stile broken."
+)
+PERMIT = Permit(
+    location_id=BAY.id,
+    name="Tripod",
+    owner="The estate",
+    allows="A tripod on the shore",
+    commercial_use=False,
+    expires=date(2026, 12, 31),
+)
+CLOSURE = Closure(
+    location_id=BAY.id,
+    name="Tern colony",
+    kind=ClosureKind.NESTING,
+    season=Season(MonthDay(4, 1), MonthDay(7, 31)),
+    line=(HERE, THERE, Position(49.6, -8.41)),
+    source="Notice at the gate",
 )
 TABLE = TideTable(
     location_id=BAY.id,
@@ -85,7 +105,7 @@ RUN = CheckRun(
 )
 # In an order in which they can be added.
 COAST: tuple[Any, ...] = (
-    BAY, ROCK, TOWER, WAY, LEDGE, BAR, EDGE, NOTE, TABLE, OUTLOOK,
+    BAY, ROCK, TOWER, WAY, LEDGE, BAR, EDGE, NOTE, PERMIT, CLOSURE, TABLE, OUTLOOK,
     EVENING, STAY, CROSSING, TOLD, RUN,
 )  # fmt: skip
 
@@ -166,6 +186,10 @@ def hours(draw: st.DrawFn) -> tuple[ForecastHour, ...]:
     )
 
 
+MONTH_DAYS = st.dates(date(2000, 1, 1), date(2000, 12, 31)).map(
+    lambda day: MonthDay(day.month, day.day)
+)
+CLOCKS = st.times().map(lambda clock: clock.replace(second=0, microsecond=0))
 _STARTS = st.tuples(INSTANTS, st.timedeltas(timedelta(microseconds=1), timedelta(9)))
 
 
@@ -253,6 +277,40 @@ def any_record() -> st.SearchStrategy[Any]:
         st.builds(
             AccessNote, **here, day=DAYS, kind=words(NoteKind), text=NAMES,
             review_after=st.just(date(2200, 1, 1)),
+        ),
+        st.builds(
+            Permit,
+            **here,
+            name=NAMES,
+            owner=TEXTS,
+            allows=TEXTS,
+            commercial_use=MAYBE,
+            drone=MAYBE,
+            expires=some(DAYS),
+            notes=TEXTS,
+        ),
+        st.builds(
+            lambda days, season, **known: Closure(
+                first_day=None if season else days[0],
+                last_day=None if season else days[1],
+                season=season,
+                **known,
+            ),
+            st.tuples(some(st.just(date(2026, 3, 1))), some(st.just(date(2026, 8, 1)))),
+            some(st.builds(Season, MONTH_DAYS, MONTH_DAYS)),
+            **here,
+            name=NAMES,
+            kind=words(ClosureKind),
+            hours=some(
+                st.builds(OpenHours, CLOCKS, CLOCKS).filter(
+                    lambda hours: hours.opens != hours.shuts
+                )
+            ),
+            shape=words(Shape),
+            line=st.one_of(st.just(()), LINES),
+            source=TEXTS,
+            last_confirmed=some(DAYS),
+            notes=TEXTS,
         ),
         st.builds(
             TideTable,

@@ -6,21 +6,41 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from alembic import command
 from alembic.autogenerate import compare_metadata
+from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Engine
 
 from fieldtrip.errors import UserError
 from fieldtrip.files import own_folder
 from fieldtrip.store import upgrade as upgrade_module
+from fieldtrip.store.changes import Change
 from fieldtrip.store.engine import Mode, library_engine
+from fieldtrip.store.search_index import is_index_table
 from fieldtrip.store.store import Store
 from fieldtrip.store.tables import Base
-from fieldtrip.store.upgrade import empty_library, known_revisions, newest_revision
-from tests.store.stories import BAY, COAST, added
+from fieldtrip.store.upgrade import (
+    APPLICATION_ID,
+    empty_library,
+    known_revisions,
+    newest_revision,
+)
+from tests.store.stories import (
+    BAR,
+    BAY,
+    CLOSURE,
+    COAST,
+    LEDGE,
+    NOTE,
+    PERMIT,
+    WAY,
+    added,
+)
 
 NEXT = '''"""A column more."""
 
@@ -74,10 +94,47 @@ def columns(path: Path, table: str) -> list[str]:
     return [row[1] for row in rows]
 
 
+def first_library(path: Path) -> None:
+    """A library as the first migration made it, with a few records in it."""
+    engine = library_engine(path, Mode.NEW)
+    config = Config()
+    config.set_main_option("script_location", str(own_folder("migrations")))
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0001")
+        run = connection.exec_driver_sql
+        run(f"PRAGMA application_id = {APPLICATION_ID}")
+        run(
+            "INSERT INTO location (id, name, lat_deg, lon_deg, zone, notes) "
+            "VALUES (?, 'Bay', 49.6, -8.4, 'Europe/Dublin', 'Kelp.')",
+            (BAY.id.hex,),
+        )
+        run(
+            "INSERT INTO access_route (id, location_id, name, notes) "
+            "VALUES (?, ?, 'Over the bar', '')",
+            (WAY.id.hex, BAY.id.hex),
+        )
+        run(
+            "INSERT INTO refuge (id, location_id, name, lat_deg, lon_deg, notes) "
+            "VALUES (?, ?, 'Ledge', 49.61, -8.41, '')",
+            (LEDGE.id.hex, BAY.id.hex),
+        )
+        run(
+            "INSERT INTO leg (id, route_id, number, name, line, ground, shut_datum, "
+            "refuge_id) VALUES (?, ?, 1, 'Bar', '[[49.6, -8.4], [49.61, -8.41]]', "
+            "'not known', '', ?)",
+            (BAR.id.hex, WAY.id.hex, LEDGE.id.hex),
+        )
+    engine.dispose()
+
+
 def differences(engine: Engine) -> list[object]:
     """What the tables of a file and those of the program do not share."""
     with engine.connect() as connection:
-        context = MigrationContext.configure(connection)
+        context = MigrationContext.configure(
+            connection,
+            opts={"include_name": lambda name, *_: not is_index_table(name)},
+        )
         return list(compare_metadata(context, Base.metadata))
 
 
@@ -91,7 +148,7 @@ def test_migrations_build_the_tables_of_the_program(path: Path) -> None:
 
 def test_a_missing_column_would_be_found(path: Path) -> None:
     with closing(sqlite3.connect(path)) as connection:
-        connection.execute("ALTER TABLE hazard DROP COLUMN applies")
+        connection.execute("ALTER TABLE hazard DROP COLUMN height_m")
 
     engine = library_engine(path)
     found = differences(engine)
@@ -146,6 +203,40 @@ def test_a_backup_never_replaces_another(path: Path, later: Path) -> None:
     assert path.with_name("coast.fieldtrip.before-9001-2").is_file()
 
 
+def test_the_first_library_is_brought_up_to_date_with_all_it_holds(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "first.fieldtrip"
+    first_library(path)
+
+    store = Store.open(path)
+
+    assert path.with_name(f"first.fieldtrip.before-{newest_revision()}").is_file()
+    assert store.locations() == [replace(BAY, notes="Kelp.")]
+    assert store.get(type(WAY), WAY.id) == WAY
+    assert store.get(type(BAR), BAR.id) == BAR
+    assert [hit.record_id for hit in store.search("kelp")] == [BAY.id]
+    assert [hit.record_id for hit in store.search("bar")] == [BAR.id, WAY.id]
+    store.apply(added(PERMIT, CLOSURE))
+    assert store.dossier(BAY.id).permits == (PERMIT,)
+    assert store.dossier(BAY.id).closures == (CLOSURE,)
+    assert differences(store._engine) == []
+    store.close()
+
+
+def test_the_full_text_index_outlives_a_copied_table(path: Path, later: Path) -> None:
+    store = Store.open(path)
+
+    renamed = replace(BAY, name="Anchorage")
+    assert [hit.record_id for hit in store.search("stile")] == [NOTE.id]
+    store.apply([Change(BAY, renamed)])
+    assert [hit.record_id for hit in store.search("anchor")] == [BAY.id]
+    assert [hit.record_id for hit in store.search("bay")] == []
+    store.apply([Change(renamed, BAY)])
+    assert [hit.record_id for hit in store.search("bay")] == [BAY.id]
+    store.close()
+
+
 def test_a_new_library_needs_no_backup(tmp_path: Path, later: Path) -> None:
     path = tmp_path / "new.fieldtrip"
 
@@ -158,7 +249,7 @@ def test_a_migration_that_fails_leaves_the_library_as_it_was(
     path: Path, later: Path
 ) -> None:
     then = 'op.execute("INSERT INTO nowhere VALUES (1)")'
-    later.write_text(NEXT.format(head="0001", then=then))
+    later.write_text(later.read_text().replace("    pass", f"    {then}"))
     before = path.read_bytes()
 
     with pytest.raises(UserError, match="could not be read or written"):
@@ -169,7 +260,7 @@ def test_a_migration_that_fails_leaves_the_library_as_it_was(
 
 def test_a_migration_that_breaks_a_key_is_taken_back(path: Path, later: Path) -> None:
     then = 'op.execute("DELETE FROM location")'
-    later.write_text(NEXT.format(head="0001", then=then))
+    later.write_text(later.read_text().replace("    pass", f"    {then}"))
     before = path.read_bytes()
 
     with pytest.raises(UserError, match="damaged"):
