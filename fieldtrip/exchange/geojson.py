@@ -150,7 +150,7 @@ class _Reader:
             self._refuse(f"the properties of feature {number} are no object")
         geometry = feature.get("geometry")
         facts = tuple(
-            (key, value)
+            (_clean(key), _clean(value))
             for key, value in told.items()
             if isinstance(value, str) and key not in _OWN
         )
@@ -161,7 +161,7 @@ class _Reader:
         if kind is None:
             facts, name, notes = (), tidy(name), notes.strip()
         shapes = [] if geometry is None else self._shapes(geometry)
-        if kind is not None and len(shapes) != 1:
+        if kind is not None:
             shapes = self._whole(told, facts, geometry, shapes)
         if not shapes and (name or notes):
             shape = Shape.LINE if kind is PlaceKind.ROUTE else Shape.POINT
@@ -186,7 +186,7 @@ class _Reader:
         own = tuple(fact for fact in facts if fact[0] != "kind")
         name = told.get("name")
         if isinstance(name, str):
-            own = (("name", name), *own)
+            own = (("name", _clean(name)), *own)
         shapes = self._whole(
             told, (("shape", "line"),), geometry, self._shapes(geometry)
         )
@@ -249,6 +249,8 @@ class _Reader:
 
     def _position(self, pair: Any) -> Position:
         match pair:
+            case [bool(), *_] | [_, bool(), *_]:
+                pass
             case [int() | float() as lon, int() | float() as lat, *_]:
                 return position_of(float(lat), float(lon), self._where)
         raise UserError(
@@ -307,5 +309,10 @@ def _first(told: dict[str, Any], names: Sequence[str]) -> str:
     for name in names:
         value = told.get(name)
         if isinstance(value, str | int | float) and str(value).strip():
-            return str(value)
+            return _clean(str(value))
     return ""
+
+
+def _clean(text: str) -> str:
+    """A text without null characters and halves of symbols, which JSON may hold."""
+    return text.replace("\0", "\ufffd").encode("utf-8", "replace").decode()

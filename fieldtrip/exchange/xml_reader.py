@@ -102,7 +102,10 @@ def local_name(name: str) -> str:
 def _unreadable(error: expat.ExpatError, file_name: str) -> str:
     reason = expat.ErrorString(error.code)
     if error.code == expat.errors.codes[expat.errors.XML_ERROR_NO_ELEMENTS]:
-        return f"“{file_name}” ends before it says anything, so nothing was read."
+        return (
+            f"“{file_name}” is empty or was cut off: it ends too early, so nothing was "
+            "taken from it."
+        )
     if error.code == expat.errors.codes[expat.errors.XML_ERROR_UNKNOWN_ENCODING]:
         return f"The encoding that “{file_name}” names is not known."
     return (
