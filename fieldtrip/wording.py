@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 
+from fieldtrip.places.closures import Force, closure_state, has_expired
+from fieldtrip.places.records import Closure, ClosureKind, Permit
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
 from fieldtrip.times import Span, zone_of
 
@@ -105,6 +107,49 @@ def date_text(day: date) -> str:
 def short_date_text(day: date) -> str:
     """A day in short, as in ``Sat 14 Nov``."""
     return f"{day:%a} {day.day} {day:%b}"
+
+
+def day_text(day: date, near: date) -> str:
+    """A day without its weekday, and without its year where that is the one of `near`.
+
+    As in ``31 July`` or ``28 February 2028``.
+    """
+    return f"{day.day} {day:%B}" if day.year == near.year else f"{day.day} {day:%B %Y}"
+
+
+def plain_clock_text(clock: time, settings: Settings) -> str:
+    """A time on a place's clock, of no day, as in ``08:00`` or ``8:00 am``."""
+    if settings.clock_24h:
+        return f"{clock:%H:%M}"
+    return f"{clock:%I:%M %p}".lstrip("0").lower()
+
+
+def closure_text(closure: Closure, day: date, settings: Settings) -> str:
+    """What a closure does on a day, as in ``closed until 31 July``."""
+    state = closure_state(closure, day)
+    until = f" until {day_text(state.last_day, day)}" if state.last_day else ""
+    match state.force:
+        case Force.SHUT:
+            return f"closed{until}" if until else "closed, its end not known"
+        case Force.HOURS if closure.hours is not None:
+            opens = plain_clock_text(closure.hours.opens, settings)
+            shuts = plain_clock_text(closure.hours.shuts, settings)
+            return f"open {opens} to {shuts} only{until}"
+        case Force.NONE if state.next_day is not None:
+            return f"not now, closed from {day_text(state.next_day, day)}"
+        case Force.NONE:
+            return "no longer in force"
+    what = "hours" if closure.kind is ClosureKind.HOURS else "days"
+    return f"its {what} not known{until}, may be closed"
+
+
+def permit_text(permit: Permit, day: date) -> str:
+    """Whether a permit holds on a day, as in ``expired on 31 December 2026``."""
+    if permit.expires is None:
+        return "expiry not known"
+    if has_expired(permit, day):
+        return f"expired on {day_text(permit.expires, day)}"
+    return f"holds until {day_text(permit.expires, day)}"
 
 
 def zone_text(instant: datetime, zone: str) -> str:

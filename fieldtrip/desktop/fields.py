@@ -21,10 +21,14 @@ from PySide6.QtWidgets import (
 from fieldtrip.desktop.content.typed import (
     date_shown,
     date_typed,
+    hours_shown,
+    hours_typed,
     moment_shown,
     moment_typed,
     number_shown,
     number_typed,
+    season_shown,
+    season_typed,
     time_shown,
     time_typed,
 )
@@ -38,9 +42,11 @@ __all__ = [
     "ChoiceField",
     "DateField",
     "Field",
+    "HoursField",
     "LongTextField",
     "MomentField",
     "NumberField",
+    "SeasonField",
     "TextField",
     "TimeField",
     "YesNoField",
@@ -303,6 +309,32 @@ class DateField(TextField):
         if day is None and not self._allow_empty:
             raise UserError(f"{self.accessibleName()} needs a date, as in 14 Nov 2026.")
         return day
+
+
+class SeasonField(TextField):
+    """A season of every year, or None."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name, "not every year")
+
+    def _shown(self, value: Any) -> str:
+        return season_shown(value)
+
+    def _read(self) -> Any:
+        return season_typed(self.line.text())
+
+
+class HoursField(TextField):
+    """From one clock time to another, or None."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name, "no hours")
+
+    def _shown(self, value: Any) -> str:
+        return hours_shown(value)
+
+    def _read(self) -> Any:
+        return hours_typed(self.line.text())
 
 
 class TimeField(TextField):

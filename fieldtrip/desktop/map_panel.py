@@ -36,7 +36,15 @@ from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.theme import LIGHT, Theme
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position
-from fieldtrip.places.records import Hazard, HazardKind, Leg, Location, Shape
+from fieldtrip.places.records import (
+    Closure,
+    ClosureKind,
+    Hazard,
+    HazardKind,
+    Leg,
+    Location,
+    Shape,
+)
 from fieldtrip.sky.events import DayEvents, day_events
 from fieldtrip.sky.site import Site
 from fieldtrip.times import local_day
@@ -46,6 +54,7 @@ LAYERS: Mapping[str, str] = {
     "places": "Places",
     "routes": "Routes",
     "hazards": "Hazards",
+    "closures": "Closures",
     "plan": "Plan of the trip",
     "sun": "Sun",
     "moon": "Moon",
@@ -176,6 +185,11 @@ class MapPanel(Panel):
         elif position is not None or line:
             self.view.look_at(position or line[0], 16.0)
 
+    def go_to(self, position: Position) -> None:
+        """Put a position into the middle."""
+        if self.view is not None:
+            self.view.look_at(position)
+
     def show_echo(self, position: Position | None) -> None:
         """Mark where typed coordinates would land."""
         if self.view is not None:
@@ -222,6 +236,17 @@ class MapPanel(Panel):
         if shape is Shape.POINT:
             self.bar.ask("New hazard at", take_focus=False)
 
+    def start_closure(self, kind: ClosureKind, shape: Shape) -> None:
+        """Draw a new closure."""
+
+        def store(drawn: Any) -> None:
+            line = (drawn,) if shape is Shape.POINT else drawn
+            self._scouting.add_closure(kind, shape, line)
+
+        self._start(_TOOL_OF[shape], f"New closure: {kind}.", store)
+        if shape is Shape.POINT:
+            self.bar.ask("New closure at", take_focus=False)
+
     def start_leg(self, start: Position | None = None) -> None:
         """Draw a new leg, on from a position if given."""
 
@@ -230,9 +255,9 @@ class MapPanel(Panel):
 
         self._start(Tool.LINE, "New leg.", store)
 
-    def start_redraw(self, record: Leg | Hazard) -> None:
-        """Draw the line of a leg or a hazard again."""
-        shape = record.shape if isinstance(record, Hazard) else Shape.LINE
+    def start_redraw(self, record: Leg | Hazard | Closure) -> None:
+        """Draw the line of a leg, a hazard or a closure again."""
+        shape = Shape.LINE if isinstance(record, Leg) else record.shape
 
         def store(drawn: Any) -> None:
             line = (drawn,) if shape is Shape.POINT else drawn

@@ -30,6 +30,7 @@ from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.records import (
+    ClosureKind,
     HazardKind,
     Location,
     Refuge,
@@ -55,6 +56,13 @@ _HAZARDS = (
     ("Slippery rock, as a point…", HazardKind.SLIPPERY, Shape.POINT),
     ("River, as a line…", HazardKind.RIVER, Shape.LINE),
     ("Other, as a point…", HazardKind.OTHER, Shape.POINT),
+)
+_CLOSURES = (
+    ("Nesting, as an area…", ClosureKind.NESTING, Shape.AREA),
+    ("A season, as an area…", ClosureKind.SEASONAL, Shape.AREA),
+    ("Gate or car park hours, as a point…", ClosureKind.HOURS, Shape.POINT),
+    ("Works, as a line…", ClosureKind.WORKS, Shape.LINE),
+    ("Other, as an area…", ClosureKind.OTHER, Shape.AREA),
 )
 _THEMES = {
     Theme.SYSTEM: "Paper as the system has it",
@@ -150,6 +158,14 @@ class Menus(QObject):
         for text, hazard, shape in _HAZARDS:
             hazards.verb(text, partial(self._add_hazard, hazard, shape))
         menu.verb("Add access &note", self._desk.scouting.add_note, "Ctrl+Shift+N")
+        menu.verb("Add &permit", self._desk.scouting.add_permit)
+        closures = menu.below("Add &closure")
+        for text, closure, shape in _CLOSURES:
+            closures.verb(text, partial(self._add_closure, closure, shape))
+        not_drawn = partial(
+            self._desk.scouting.add_closure, ClosureKind.OTHER, Shape.AREA
+        )
+        closures.verb("Not drawn on the map", not_drawn)
         menu.rule()
         menu.verb("&Go to coordinates…", the_map.ask_where, "Ctrl+G")
         menu.verb("Show the whole &place", the_map.fit, "Ctrl+0")
@@ -290,6 +306,10 @@ class Menus(QObject):
     def _add_hazard(self, kind: HazardKind, shape: Shape) -> None:
         self._desk.scouting.location_id()
         self._desk.map.start_hazard(kind, shape)
+
+    def _add_closure(self, kind: ClosureKind, shape: Shape) -> None:
+        self._desk.scouting.location_id()
+        self._desk.map.start_closure(kind, shape)
 
     def _draw_leg(self, start: Position | None = None) -> None:
         self._desk.scouting.location_id()

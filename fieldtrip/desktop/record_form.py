@@ -26,8 +26,10 @@ from fieldtrip.desktop.fields import (
     ChoiceField,
     DateField,
     Field,
+    HoursField,
     LongTextField,
     NumberField,
+    SeasonField,
     TextField,
     YesNoField,
     ZoneField,
@@ -168,6 +170,10 @@ class RecordForm(QWidget):
                 return ChoiceField(spec.label)
             case Editor.DAY:
                 return DateField(spec.label, allow_empty=not spec.must)
+            case Editor.SEASON:
+                return SeasonField(spec.label)
+            case Editor.HOURS:
+                return HoursField(spec.label)
             case Editor.ZONE:
                 return ZoneField(spec.label, sorted(available_timezones()))
             case _:

@@ -19,11 +19,14 @@ from fieldtrip.places.land_zone import land_zone
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Hazard,
     HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
     Refuge,
     Shape,
     Subject,
@@ -34,6 +37,8 @@ from fieldtrip.trips.records import Trip
 
 # Kinds that a click on the map can make, and that can be dragged.
 POINT_KINDS: tuple[type[Any], ...] = (Location, VantagePoint, Subject, Refuge)
+# Kinds that are drawn as a point, a line or an area.
+DRAWN_KINDS: tuple[type[Any], ...] = (Hazard, Closure)
 _UNKNOWN_ZONE = "Etc/UTC"
 
 
@@ -101,6 +106,18 @@ class Scouting(QObject):
         )
         self._made(note, at)
 
+    def add_permit(self) -> None:
+        """Add a permit of which nothing is known yet."""
+        at = self.location_id()
+        self._made(Permit(location_id=at, name="New permit"), at)
+
+    def add_closure(self, kind: ClosureKind, shape: Shape, line: Line = ()) -> None:
+        """Add a closure as it was drawn, or one that is not drawn."""
+        at = self.location_id()
+        name = "New closure" if kind is ClosureKind.OTHER else f"New closure: {kind}"
+        closure = Closure(location_id=at, name=name, kind=kind, shape=shape, line=line)
+        self._made(closure, at)
+
     def move(self, record_id: UUID, position: Position) -> None:
         """Put a record where its mark was dragged; nothing for one that is gone."""
         for kind in POINT_KINDS:
@@ -112,13 +129,14 @@ class Scouting(QObject):
                     replace(record, position=position),
                 )
                 return
-        hazard = self._library.get(Hazard, record_id)
-        if hazard is not None and hazard.shape is Shape.POINT:
-            moved = replace(hazard, line=(position,))
-            self._library.edit(f"move “{hazard.name}”", hazard, moved)
+        for drawn_kind in DRAWN_KINDS:
+            drawn = self._library.get(drawn_kind, record_id)
+            if drawn is not None and drawn.shape is Shape.POINT:
+                moved = replace(drawn, line=(position,))
+                self._library.edit(f"move “{drawn.name}”", drawn, moved)
 
-    def redraw(self, record: Leg | Hazard, line: Line) -> None:
-        """Give a leg or a hazard the line that was drawn."""
+    def redraw(self, record: Leg | Hazard | Closure, line: Line) -> None:
+        """Give a leg, a hazard or a closure the line that was drawn."""
         now = self._library.get(type(record), record.id)
         if now is None:
             raise UserError(f"“{record.name}” is no longer in the library.")
@@ -158,7 +176,7 @@ class Scouting(QObject):
 
     def choose_id(self, record_id: UUID) -> bool:
         """Choose a record by its id; False where no location has it."""
-        for kind in (*POINT_KINDS, Hazard, AccessRoute, AccessNote, Trip):
+        for kind in (*POINT_KINDS, *DRAWN_KINDS, AccessRoute, AccessNote, Permit, Trip):
             record: Any = self._library.get(kind, record_id)
             if record is not None:
                 at = record.id if kind is Location else record.location_id

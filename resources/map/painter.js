@@ -1,5 +1,6 @@
 // Chooses who draws a feature, by what its `kind` says it is.
 
+import { Closures } from "./closures.js";
 import { Dangers } from "./dangers.js";
 import { Outline } from "./outline.js";
 import { Ray } from "./ray.js";
@@ -9,13 +10,14 @@ import { Ways } from "./ways.js";
 /** Draws feature collections on sheets. */
 export class Painter {
   constructor() {
-    const [dangers, outline, symbols, ways] = [new Dangers(), new Outline(), new Symbols(), new Ways()];
+    const [closures, dangers, outline, symbols, ways] = [new Closures(), new Dangers(), new Outline(), new Symbols(), new Ways()];
     this._painters = {
       water: outline, shingle: outline, contour: outline,
       location: symbols, vantage: symbols, subject: symbols, refuge: symbols,
-      danger: symbols, stop: symbols,
+      danger: symbols, stop: symbols, "shut-point": symbols,
       leg: ways, tidal: ways, walk: ways,
       edge: dangers, line: dangers, area: dangers,
+      "shut-line": closures, "shut-area": closures,
     };
     this._outline = outline;
   }

@@ -11,12 +11,15 @@ from fieldtrip.geo import Line, line_length_m
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Ground,
     Hazard,
     HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
     Refuge,
     Subject,
     VantagePoint,
@@ -42,6 +45,8 @@ class Editor(Enum):
     SWITCH = auto()  # yes or no
     CHOICE = auto()
     DAY = auto()
+    SEASON = auto()  # of every year
+    HOURS = auto()  # by the clock
     LINE = auto()  # drawn on the map; told in words
 
 
@@ -168,6 +173,31 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         FieldSpec("text", "Text", Editor.LONG_TEXT, must=True),
         FieldSpec("review_after", "Look at it again after", Editor.DAY),
     ),
+    Permit: (
+        _NAME,
+        FieldSpec("owner", "Given by", Editor.TEXT),
+        FieldSpec("allows", "What it allows", Editor.LONG_TEXT),
+        FieldSpec(
+            "commercial_use", "Pictures may be sold", Editor.YES_NO, "commercial use"
+        ),
+        FieldSpec("drone", "A drone may be flown", Editor.YES_NO),
+        FieldSpec("expires", "Last day it holds", Editor.DAY),
+        _NOTES,
+    ),
+    Closure: (
+        _NAME,
+        FieldSpec("kind", "Kind", Editor.CHOICE, choices=_members(ClosureKind)),
+        _DRAWN,
+        FieldSpec("season", "Every year", Editor.SEASON, "as in 1 Mar to 31 Jul"),
+        FieldSpec(
+            "hours", "Open at", Editor.HOURS, "as in 08:00 to 18:30, by the clock there"
+        ),
+        FieldSpec("first_day", "First day", Editor.DAY, "where it is not every year"),
+        FieldSpec("last_day", "Last day", Editor.DAY, "where it is not every year"),
+        FieldSpec("source", "Who says so", Editor.TEXT, "a notice, a warden, a page"),
+        FieldSpec("last_confirmed", "Last confirmed", Editor.DAY),
+        _NOTES,
+    ),
 }
 
 _KIND_WORDS: Mapping[type, str] = {
@@ -179,6 +209,8 @@ _KIND_WORDS: Mapping[type, str] = {
     Refuge: "refuge",
     Hazard: "hazard",
     AccessNote: "access note",
+    Permit: "permit",
+    Closure: "closure",
     TideTable: "tide table",
     Forecast: "forecast",
     Trip: "trip",
@@ -205,6 +237,8 @@ def title_of(record: Any) -> str:
 
 def line_words(line: Line, settings: Settings) -> str:
     """A drawn line in words, as in ``5 points, 420 m``."""
+    if not line:
+        return "not drawn"
     points = count_text(len(line), "point")
     if len(line) < 2:
         return points

@@ -9,14 +9,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Any
 from uuid import UUID
 
 from fieldtrip import geo
 from fieldtrip.geo import Line, Position
-from fieldtrip.places.records import Hazard, HazardKind, Leg, Refuge, Shape, Subject
+from fieldtrip.places.closures import Force, closure_state
+from fieldtrip.places.records import (
+    LEAST_POINTS,
+    Closure,
+    ClosureKind,
+    Hazard,
+    HazardKind,
+    Leg,
+    Refuge,
+    Shape,
+    Subject,
+)
 from fieldtrip.settings import Settings
 from fieldtrip.sky.events import DayEvents, EventName
 from fieldtrip.sky.light import shadow
@@ -28,6 +39,7 @@ from fieldtrip.wording import (
     altitude_text,
     bearing_text,
     clock_text,
+    closure_text,
     distance_text,
     height_text,
     span_text,
@@ -42,8 +54,6 @@ RAY_LENGTH_M = 40_000.0  # past the edge of any view in which one places a tripo
 LONGEST_SHADOW_M = 10_000.0  # longer ones are said to be longer, and no more
 _FIRST_VERTEX_M = 25.0
 _VERTEX_GROWTH = 1.4  # chords this short keep the bearing to a thousandth of a degree
-
-_LEAST_POINTS = {Shape.POINT: 1, Shape.LINE: 2, Shape.AREA: 3}
 
 # How each event's ray is drawn: never by a hue.
 _SUN_STROKES = {EventName.SUNRISE: "solid", EventName.SUNSET: "dash"}
@@ -116,7 +126,33 @@ def hazards_features(
             draggable=hazard.shape is Shape.POINT and hazard.id in chosen,
         )
         for hazard in dossier.hazards
-        if len(hazard.line) >= _LEAST_POINTS[hazard.shape]
+        if len(hazard.line) >= LEAST_POINTS[hazard.shape]
+    )
+
+
+def closures_features(
+    dossier: Dossier, day: date, settings: Settings, chosen: Collection[UUID] = ()
+) -> FeatureCollection:
+    """The closures that are drawn and hold on a day, or may; and a chosen one.
+
+    Each says in words what it does that day.
+    """
+    return _collection(
+        _feature(
+            _shape(closure, dossier.location.position),
+            kind=f"shut-{closure.shape}",
+            label=closure.name,
+            note=_closure_note(closure, day, settings),
+            record_id=closure.id,
+            is_chosen=closure.id in chosen,
+            is_faint=closure_state(closure, day).force is Force.NONE,
+            draggable=closure.shape is Shape.POINT and closure.id in chosen,
+        )
+        for closure in dossier.closures
+        if len(closure.line) >= LEAST_POINTS[closure.shape]
+        and (
+            closure.id in chosen or closure_state(closure, day).force is not Force.NONE
+        )
     )
 
 
@@ -220,6 +256,12 @@ def _hazard_note(hazard: Hazard) -> str:
     fence = {True: "fenced", False: "unfenced", None: "fence not known"}
     soft = "soft or undercut" if hazard.is_soft else ""
     return _comma(f"cliff edge, {fence[hazard.is_fenced]}", soft, hazard.applies)
+
+
+def _closure_note(closure: Closure, day: date, settings: Settings) -> str:
+    is_plain = closure.kind in (ClosureKind.OTHER, ClosureKind.HOURS)
+    what = "" if is_plain else str(closure.kind)
+    return _comma(what, closure_text(closure, day, settings))
 
 
 def _direction_text(body: SkyPosition) -> str:
@@ -348,14 +390,14 @@ def _line(line: Line, near: Position) -> Mapping[str, Any]:
     return {"type": "LineString", "coordinates": coordinates}
 
 
-def _shape(hazard: Hazard, near: Position) -> Mapping[str, Any]:
-    match hazard.shape:
+def _shape(drawn: Hazard | Closure, near: Position) -> Mapping[str, Any]:
+    match drawn.shape:
         case Shape.POINT:
-            return _point(hazard.line[0], near)
+            return _point(drawn.line[0], near)
         case Shape.LINE:
-            return _line(hazard.line, near)
+            return _line(drawn.line, near)
         case Shape.AREA:
-            ring = _line((*hazard.line, hazard.line[0]), near)["coordinates"]
+            ring = _line((*drawn.line, drawn.line[0]), near)["coordinates"]
             return {"type": "Polygon", "coordinates": [ring]}
 
 

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from fieldtrip.desktop.content.map_features import (
     FeatureCollection,
+    closures_features,
     hazards_features,
     moon_features,
     places_features,
@@ -27,7 +28,7 @@ from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import DayEvents
 from fieldtrip.sky.positions import sky_position
 from fieldtrip.tides.margins import Margins
-from fieldtrip.times import Span
+from fieldtrip.times import Span, local_date
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import window_text
@@ -52,15 +53,18 @@ def place_layers(
     if dossier is None or day is None:
         places = {"type": "FeatureCollection", "features": marks}
         return {
-            "places": places, "routes": NOTHING, "hazards": NOTHING, "plan": NOTHING
+            "places": places, "routes": NOTHING, "hazards": NOTHING,
+            "closures": NOTHING, "plan": NOTHING,
         }  # fmt: skip
     places = places_features(dossier, chosen)
     places["features"] = [*marks, *places["features"]]
+    civil_day = local_date(day.start, dossier.location.zone)
     open_words = passable_words(dossier, day, settings)
     return {
         "places": places,
         "routes": routes_features(dossier, settings, chosen, open_words),
         "hazards": hazards_features(dossier, chosen),
+        "closures": closures_features(dossier, civil_day, settings, chosen),
         "plan": plan_features(dossier, trip, settings) if trip else NOTHING,
     }
 
@@ -130,3 +134,5 @@ def all_positions(dossier: Dossier) -> Iterable[Position]:
         yield from leg.line
     for hazard in dossier.hazards:
         yield from hazard.line
+    for closure in dossier.closures:
+        yield from closure.line

@@ -6,6 +6,7 @@ import re
 from datetime import UTC, date, datetime, time, timedelta
 
 from fieldtrip.errors import UserError
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.times import at_clock, zone_of
 from fieldtrip.wording import nearest_minute
 
@@ -23,6 +24,12 @@ _DAY_AND_CLOCK = re.compile(r"(.*\S)[ T]+(\d{1,2}:\d{2}.*)")
 _CLOCK = re.compile(
     r"(\d{1,2}):(\d{2})\s*(am|pm)?\s*(second)?\s*([+-]\s*\d)?\s*(second)?"
 )
+
+_TO = r"\s*(?:to|until|-|\N{EN DASH})\s*"
+_MONTH_DAY = r"(\d{1,2})\.?\s+([a-z]+)\.?"
+_SEASON = re.compile(f"{_MONTH_DAY}{_TO}{_MONTH_DAY}")
+_HOUR = r"(\d{1,2}):(\d{2})\s*(am|pm)?"
+_HOURS = re.compile(f"{_HOUR}{_TO}{_HOUR}")
 
 
 def number_typed(text: str, unit: str = "", *, whole: bool = False) -> float | None:
@@ -108,9 +115,7 @@ def time_typed(text: str, day: date, zone: str) -> datetime | None:
         )
     hour, minute = int(match[1]), int(match[2])
     if match[3]:
-        if not 1 <= hour <= 12:
-            raise UserError(f"There is no time “{text.strip()}”.")
-        hour = hour % 12 + (12 if match[3] == "pm" else 0)
+        hour = _of_half_day(hour, match[3], text)
     if hour == 24:
         raise UserError("Write midnight at the end of a day as 00:00 +1.")
     if hour > 23 or minute > 59:
@@ -166,6 +171,73 @@ def moved_to_day(instant: datetime, before: date, after: date, zone: str) -> dat
     local = instant.astimezone(zone_of(zone))
     day = local.date() + (after - before)
     return at_clock(day, local.time().replace(fold=0), zone)
+
+
+def season_typed(text: str) -> Season | None:
+    """A season of every year, as in ``1 Mar to 31 Jul``; None where empty.
+
+    Raises `UserError` for anything else.
+    """
+    bare = text.strip().lower()
+    if not bare:
+        return None
+    match = _SEASON.fullmatch(bare)
+    months = (_month(match[2]), _month(match[4])) if match else (0, 0)
+    if match is None or not all(months):
+        raise UserError(f"“{text.strip()}” is no season. Write it as 1 Mar to 31 Jul.")
+    try:
+        first = MonthDay(months[0], int(match[1]))
+        last = MonthDay(months[1], int(match[3]))
+    except ValueError as error:
+        raise UserError(
+            f"“{text.strip()}” names a day that is not in the calendar."
+        ) from error
+    return Season(first, last)
+
+
+def season_shown(season: Season | None) -> str:
+    """A season as `season_typed` reads it."""
+    if season is None:
+        return ""
+    first, last = (
+        f"{at.day} {_SHORT[at.month - 1]}" for at in (season.first, season.last)
+    )
+    return f"{first} to {last}"
+
+
+def hours_typed(text: str) -> OpenHours | None:
+    """From one clock time to another, as in ``08:00 to 18:30``; None where empty.
+
+    Raises `UserError` for anything else.
+    """
+    bare = text.strip().lower()
+    if not bare:
+        return None
+    match = _HOURS.fullmatch(bare)
+    if match is None:
+        raise UserError(f"“{text.strip()}” are no hours. Write them as 08:00 to 18:30.")
+    clocks = []
+    for hour_text, minute_text, half in (match.groups()[:3], match.groups()[3:]):
+        hour, minute = int(hour_text), int(minute_text)
+        if half:
+            hour = _of_half_day(hour, half, text)
+        if hour == 24:
+            raise UserError("Write midnight as 00:00.")
+        if hour > 23 or minute > 59:
+            raise UserError(f"There is no time “{text.strip()}”.")
+        clocks.append(time(hour, minute))
+    return OpenHours(*clocks)
+
+
+def hours_shown(hours: OpenHours | None) -> str:
+    """Hours as `hours_typed` reads them."""
+    return "" if hours is None else f"{hours.opens:%H:%M} to {hours.shuts:%H:%M}"
+
+
+def _of_half_day(hour: int, half: str, text: str) -> int:
+    if not 1 <= hour <= 12:
+        raise UserError(f"There is no time “{text.strip()}”.")
+    return hour % 12 + (12 if half == "pm" else 0)
 
 
 def _second_time(first: datetime, text: str, zone: str) -> datetime:
