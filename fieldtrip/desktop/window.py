@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, Qt
-from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QApplication,
     QLabel,
     QMainWindow,
+    QMenu,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -121,6 +122,17 @@ class Window(QMainWindow):
             scheme = QGuiApplication.styleHints().colorScheme()
             return DARK if scheme == Qt.ColorScheme.Dark else LIGHT
         return DARK if choice is ThemeChoice.DARK else LIGHT
+
+    def actions_of_menus(self) -> Iterator[QAction]:
+        """Every line of the menu bar, with those of menus inside menus."""
+        waiting = list(self.menuBar().actions())
+        while waiting:
+            action = waiting.pop(0)
+            menu = action.menu()
+            if isinstance(menu, QMenu):
+                waiting += menu.actions()
+            elif not action.isSeparator():
+                yield action
 
     def use_theme(self) -> None:
         """Draw everything in the theme in force."""
