@@ -98,17 +98,22 @@ def test_an_empty_library_says_what_to_do(make: Callable[..., Window]) -> None:
     assert window.selection.location_id is None
 
 
-def test_the_layout_is_remembered(make: Callable[..., Window]) -> None:
-    window = make(ISLES)
-    window.resize(1200, 800)
-    window.show()
-    window.whole.setSizes([300, 480, 420])
+@pytest.mark.web
+def test_the_layout_is_remembered(make: Callable[..., Window], qtbot: QtBot) -> None:
+    def shown() -> Window:
+        window = make(ISLES)
+        with qtbot.waitSignal(window.map.ready, timeout=30_000):
+            window.show()
+        return window
+
+    window = shown()
+    window.resize(790, 600)
+    window.whole.setSizes([160, 280, 350])
     left, _, right = window.whole.sizes()
     window.close()
 
-    again = make(ISLES)
-    again.show()
-    assert again.width() == 1200
+    again = shown()
+    assert again.width() == 790
     assert again.whole.sizes()[0] == pytest.approx(left, abs=2)
     assert again.whole.sizes()[2] == pytest.approx(right, abs=2)
 
