@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
+from fieldtrip.desktop.content.standing import standing_text
 from fieldtrip.desktop.elided import ElidedLabel
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
@@ -74,8 +75,8 @@ class Card(Panel):
         self.tabs.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.tabs.setAccessibleName("Pages of the card")
         self.pages = QStackedWidget()
-        self._notes = _NotesPage(trip_page, sources)
-        for name, page in {NOTES: self._notes, **pages}.items():
+        self.notes = _NotesPage(trip_page, sources)
+        for name, page in {NOTES: self.notes, **pages}.items():
             self.tabs.addTab(name)
             self.pages.addWidget(page)
         self.tabs.currentChanged.connect(self.pages.setCurrentIndex)
@@ -94,19 +95,27 @@ class Card(Panel):
             record = self._library.get(kind, self._selection.record_id)
         if record is None or dossier is None:
             self._head("Fieldtrip", "")
-            self._notes.say(_NOTHING)
+            self.notes.say(_NOTHING)
             return
         location = dossier.location
         if isinstance(record, Trip):
             self._head(record.name, f"{date_text(record.day)} · {location.name}")
-            self._notes.show_trip()
+            self.notes.show_trip()
             return
         words = kind_word(type(record))
         where = "" if isinstance(record, Location) else f" · {location.name}"
         self._head(title_of(record), f"{words}{where}")
         form = self.form(type(record))
         form.show_record(record, dossier)
-        self._notes.show_form(form, with_sources=isinstance(record, Location))
+        is_location = isinstance(record, Location)
+        settings = self._preferences.settings
+        self.notes.show_form(
+            form,
+            with_sources=is_location,
+            standing=standing_text(dossier, self._selection.day, settings)
+            if is_location
+            else "",
+        )
 
     def form(self, kind: type) -> RecordForm:
         """The form for a kind of record, made when it is first needed."""
@@ -171,10 +180,16 @@ class _NotesPage(QScrollArea):
         self._hint.setWordWrap(True)
         self._hint.setProperty("soft", True)
         self._hint.setTextFormat(Qt.TextFormat.PlainText)
+        self.standing = QLabel()  # what holds here on the chosen day
+        self.standing.setWordWrap(True)
+        self.standing.setTextFormat(Qt.TextFormat.PlainText)
+        self.standing.setAccessibleName("Permits and closures on the chosen day")
+        self.standing.setContentsMargins(0, 0, 0, 6)
         self._body = QWidget()
         self._column = QVBoxLayout(self._body)
         self._column.setContentsMargins(16, 6, 16, 12)
         self._column.addWidget(self._hint)
+        self._column.addWidget(self.standing)
         self._column.addWidget(trip_page)
         self._column.addWidget(sources)
         self._column.addStretch(1)
@@ -190,13 +205,18 @@ class _NotesPage(QScrollArea):
         """Show the plan of the chosen trip."""
         self._show_only(self._trip_page)
 
-    def show_form(self, form: RecordForm, *, with_sources: bool) -> None:
+    def show_form(
+        self, form: RecordForm, *, with_sources: bool, standing: str = ""
+    ) -> None:
         """Show a record's form, for a location with its tables and forecasts."""
         if form not in self._forms:
             self._forms.append(form)
-            self._column.insertWidget(0, form)
-        self._show_only(form, *([self._sources] if with_sources else []))
+            self._column.insertWidget(self._column.indexOf(self.standing) + 1, form)
+        self.standing.setText(standing)
+        above = [self.standing] if standing else []
+        self._show_only(*above, form, *([self._sources] if with_sources else []))
 
     def _show_only(self, *wanted: QWidget) -> None:
-        for widget in (self._hint, self._trip_page, self._sources, *self._forms):
+        own = (self._hint, self.standing, self._trip_page, self._sources)
+        for widget in (*own, *self._forms):
             widget.setVisible(widget in wanted)

@@ -38,9 +38,15 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position
+from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN
 from fieldtrip.settings import LengthUnit
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.wording import METRES_PER_FOOT
+
+ZONE_QUESTION = (
+    "Which time zone do you keep here? No land is near enough to tell, and until one "
+    "is chosen all times here are in UTC. To keep UTC, choose “UTC”."
+)
 
 
 class PositionField(TextField):
@@ -71,6 +77,22 @@ class PositionField(TextField):
         return read_position(self.line.text())
 
 
+class CoastZoneField(ZoneField):
+    """A time zone that asks to be chosen where no land could answer for it."""
+
+    def _settle(self) -> None:
+        super()._settle()
+        if self._value == ZONE_NOT_CHOSEN:
+            self.show_fault(ZONE_QUESTION)
+            self._is_typing = False  # a question, and nothing typed
+
+    def _shown(self, value: Any) -> str:
+        return "" if value == ZONE_NOT_CHOSEN else super()._shown(value)
+
+    def _read(self) -> Any:
+        return super()._read() or self._value
+
+
 class RecordForm(QWidget):
     """The fields of one kind of record; shows one record of it at a time."""
 
@@ -82,7 +104,7 @@ class RecordForm(QWidget):
         self._preferences = preferences
         self._specs = FORMS[kind]
         self._editor = RecordEditor(library, self)
-        self._lines: dict[str, QLabel] = {}
+        self._lines: dict[str, tuple[QLabel, QPushButton]] = {}
         self.fields: dict[str, Field] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -175,7 +197,7 @@ class RecordForm(QWidget):
             case Editor.HOURS:
                 return HoursField(spec.label)
             case Editor.ZONE:
-                return ZoneField(spec.label, sorted(available_timezones()))
+                return CoastZoneField(spec.label, sorted(available_timezones()))
             case _:
                 return TextField(spec.label)
 
@@ -190,7 +212,7 @@ class RecordForm(QWidget):
         button.clicked.connect(lambda: self.redrawAsked.emit(self._editor.record))
         grid.addWidget(words, 0, 0)
         grid.addWidget(button, 0, 1)
-        self._lines[spec.field] = words
+        self._lines[spec.field] = words, button
         box.setFocusProxy(button)
         return box
 
@@ -209,7 +231,8 @@ class RecordForm(QWidget):
         self._tell_lines()
 
     def _tell_lines(self) -> None:
-        for field, label in self._lines.items():
+        for field, (label, button) in self._lines.items():
             if self._editor.record is not None:
                 line: Line = getattr(self._editor.record, field)
                 label.setText(line_words(line, self._preferences.settings))
+                button.setText("Draw again" if line else "Draw on the map")

@@ -15,7 +15,7 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position
-from fieldtrip.places.land_zone import land_zone
+from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN, land_zone
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
@@ -39,7 +39,6 @@ from fieldtrip.trips.records import Trip
 POINT_KINDS: tuple[type[Any], ...] = (Location, VantagePoint, Subject, Refuge)
 # Kinds that are drawn as a point, a line or an area.
 DRAWN_KINDS: tuple[type[Any], ...] = (Hazard, Closure)
-_UNKNOWN_ZONE = "Etc/UTC"
 
 
 class Scouting(QObject):
@@ -192,12 +191,12 @@ class Scouting(QObject):
     def _add_location(self, position: Position) -> None:
         zone = land_zone(position)
         location = Location(
-            name="New location", position=position, zone=zone or _UNKNOWN_ZONE
+            name="New location", position=position, zone=zone or ZONE_NOT_CHOSEN
         )
         self._made(location, location.id)
         if zone is None:
             self.told.emit(
-                "No land is near, so the time zone is not known: type it on the card."
+                "No land is near, so the time zone is not known: choose it on the card."
             )
 
     def _made(self, record: Any, location_id: UUID) -> None:

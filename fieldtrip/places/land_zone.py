@@ -6,6 +6,9 @@ import tzfpy
 
 from fieldtrip.geo import Position, destination
 
+# Kept for a location whose zone nobody has chosen yet.  Whoever wants this very
+# clock chooses UTC, which is the same by another name.
+ZONE_NOT_CHOSEN = "Etc/UTC"
 _REACH_M = (0.0, 2_000.0, 8_000.0, 20_000.0, 40_000.0)
 
 
