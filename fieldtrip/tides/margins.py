@@ -36,7 +36,8 @@ class Margins:
     percentile of what gauges stood above their prediction.
     """
 
-    least_m: float = 0.15
+    constants_m: float = 0.05  # a curve from harmonic constants or a fitted year
+    least_m: float = 0.15  # half a cosine between printed turns
     share_of_range: float = 0.08
     odd_least_m: float = 0.30  # where the rise or fall is not of 5 to 7 hours
     odd_share_of_range: float = 0.15

@@ -46,6 +46,18 @@ def windows_below(
     return _windows(turns, lambda _before, _after: level_m, start, stop)
 
 
+def windows_above(
+    turns: tuple[Turn, ...], level_m: float, start: datetime, stop: datetime
+) -> tuple[Window, ...]:
+    """When the cosine between turns is above a level, within an asked span.
+
+    A level that a high water only touches gives no window.  Empty for a nan.
+    """
+    # Upside down, high water becomes low, and the cosine stays one.
+    flipped = tuple(Turn(t.instant, -t.height_m, not t.is_high) for t in turns)
+    return _windows(flipped, lambda _before, _after: -level_m, start, stop)
+
+
 def passable_windows(
     table: TideTable,
     shut_above_m: float,
@@ -59,6 +71,17 @@ def passable_windows(
     may be wrong by, and what the weather may add at that port.
     """
     weather_m = margins.weather_m(table.exposure, pressure_hpa)
+    return passable_with(table, shut_above_m, span, margins, weather_m)
+
+
+def passable_with(
+    table: TideTable,
+    shut_above_m: float,
+    span: Span,
+    margins: Margins,
+    weather_m: float,
+) -> tuple[Window, ...]:
+    """The same as `passable_windows` with the weather's margin given in metres."""
 
     def level_m(before: Turn, after: Turn) -> float:
         return shut_above_m - weather_m - margins.prediction_m(before, after)
