@@ -28,6 +28,7 @@ class Selection(QObject):
         self.location_id: UUID | None = None
         self.record_kind: type | None = None  # of what the card shows
         self.record_id: UUID | None = None
+        self.picked: frozenset[UUID] = frozenset()  # chosen together; empty: just one
         self.vantage_point_id: UUID | None = None  # where the rays start
         self.subject_id: UUID | None = None  # what the light falls on
         self.trip_id: UUID | None = None  # what the plan and the checks speak of
@@ -43,6 +44,7 @@ class Selection(QObject):
         if location_id != self.location_id:
             self.vantage_point_id = self.subject_id = self.trip_id = None
         self.location_id = location_id
+        self.picked = frozenset()
         self.record_kind = type(record) if record is not None else None
         self.record_id = getattr(record, "id", None)
         match record:
@@ -52,6 +54,23 @@ class Selection(QObject):
                 self.subject_id = record_id
             case Trip(id=record_id):
                 self.trip_id = record_id
+        if self._state() != before:
+            self.changed.emit()
+
+    def pick(self, *record_ids: UUID) -> None:
+        """Choose these together with what the card shows, or let go of them again.
+
+        Until another choice is made, what is chosen is `picked`: the record of the
+        card and at least one more.
+        """
+        if self.record_id is None:
+            return
+        before = self._state()
+        picked = self.picked | {self.record_id}
+        for record_id in record_ids:
+            if record_id != self.record_id:  # the card keeps what it shows
+                picked ^= {record_id}
+        self.picked = picked if len(picked) > 1 else frozenset()
         if self._state() != before:
             self.changed.emit()
 
@@ -83,6 +102,7 @@ class Selection(QObject):
         return (
             self.location_id,
             self.record_id,
+            self.picked,
             self.vantage_point_id,
             self.subject_id,
             self.trip_id,
