@@ -89,7 +89,8 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QDateEdit, QTimeEdit, QSpinBox 
   selection-color: {t.field}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus,
 QDateEdit:focus, QTimeEdit:focus, QSpinBox:focus {{ border: 1px solid {t.accent}; }}
-QLineEdit[fault="true"], QPlainTextEdit[fault="true"], QComboBox[fault="true"] {{ border: 1px solid {t.stop}; }}
+QLineEdit[fault="true"], QPlainTextEdit[fault="true"],
+QComboBox[fault="true"] {{ border: 1px solid {t.stop}; }}
 QComboBox::drop-down, QDateEdit::drop-down {{ border: none; width: 20px;
   background: transparent; }}
 QComboBox::down-arrow, QDateEdit::down-arrow {{ image: url("{arrow}");
