@@ -28,7 +28,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="fieldtrip",
         description="Plan a photographer's days on a coast.",
         epilog="Commands without a window: fieldtrip compute sky --help, "
-        "fieldtrip check --help.",
+        "fieldtrip check --help, fieldtrip import --help, fieldtrip export --help.",
         allow_abbrev=False,
     )
     choice = parser.add_mutually_exclusive_group()

@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from fieldtrip.errors import UserError
+from fieldtrip.file_commands import add_export, add_import
 from fieldtrip.geo import Position
 from fieldtrip.phrasing import CAUTIONS, finding_words, overall_words
 from fieldtrip.safety.checklist import check
@@ -29,7 +30,12 @@ from fieldtrip.store.store import Store
 from fieldtrip.times import zone_of
 from fieldtrip.trips.plan import facts_of
 
-NAMES = ("compute", "check")  # first words that mean a command, not the window
+NAMES = (
+    "compute",
+    "check",
+    "import",
+    "export",
+)  # first words that mean a command, not the window
 _WRONG = 64  # exit status where something typed cannot be used: EX_USAGE of sysexits
 _STATUS = {  # exit status of a check
     Severity.CLEAR: 0,
@@ -230,6 +236,8 @@ def _parser() -> _Parser:
     commands = parser.add_subparsers(required=True, metavar="command")
     _add_compute(commands)
     _add_check(commands)
+    add_import(commands)
+    add_export(commands)
     return parser
 
 

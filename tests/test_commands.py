@@ -46,6 +46,12 @@ def examples() -> list[tuple[list[str], str]]:
     ]
 
 
+def example_file() -> str:
+    """The file of places that the help page shows."""
+    (block,) = re.findall(r"```xml\n(.*?)```", HELP.read_text("utf-8"), re.DOTALL)
+    return str(block)
+
+
 def assert_same(answer: Any, printed: Any) -> None:
     """The same answer, but for the last digit, which another machine may round."""
     if isinstance(printed, dict):
@@ -58,7 +64,7 @@ def assert_same(answer: Any, printed: Any) -> None:
             assert_same(one, other)
     elif isinstance(printed, float):
         assert answer == pytest.approx(printed, abs=2e-6)
-    elif re.match(r"\d{4}-", printed):
+    elif isinstance(printed, str) and re.match(r"\d{4}-", printed):
         off = datetime.fromisoformat(answer) - datetime.fromisoformat(printed)
         assert abs(off.total_seconds()) <= 0.01
         assert answer[-6:] == printed[-6:]
@@ -161,6 +167,7 @@ def test_the_examples_of_the_help_page_run(
 ) -> None:
     arguments, printed = examples()[number]
     make_demo(tmp_path / "demo.fieldtrip", date(2026, 11, 14))
+    (tmp_path / "points.gpx").write_text(example_file())
     monkeypatch.chdir(tmp_path)
 
     code = __main__.main(arguments)
