@@ -1,0 +1,1 @@
+"""Map material: the coastline, files of map pictures, and servers that give them."""
