@@ -27,6 +27,7 @@ from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.positions import SkyPosition, sky_position
 from fieldtrip.sky.site import HIGHEST_M, LOWEST_M, Site
 from fieldtrip.store.store import Store
+from fieldtrip.tide_commands import add_tide
 from fieldtrip.times import zone_of
 from fieldtrip.trips.plan import facts_of
 
@@ -256,6 +257,7 @@ def _add_compute(commands: Any) -> None:
     sky.add_argument("--day", help="a date at the place: 2026-08-15")
     sky.add_argument("--zone", help="the place's time zone: Europe/Dublin")
     sky.set_defaults(answer=compute_sky, status=_fine)
+    add_tide(topics, _instant)
 
 
 def _add_check(commands: Any) -> None:

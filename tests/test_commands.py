@@ -52,6 +52,12 @@ def example_file() -> str:
     return str(block)
 
 
+def example_station() -> str:
+    """The file of tidal constants that the help page shows."""
+    (block,) = re.findall(r"```json\n(.*?)```", HELP.read_text("utf-8"), re.DOTALL)
+    return str(block)
+
+
 def assert_same(answer: Any, printed: Any) -> None:
     """The same answer, but for the last digit, which another machine may round."""
     if isinstance(printed, dict):
@@ -168,6 +174,7 @@ def test_the_examples_of_the_help_page_run(
     arguments, printed = examples()[number]
     make_demo(tmp_path / "demo.fieldtrip", date(2026, 11, 14))
     (tmp_path / "points.gpx").write_text(example_file())
+    (tmp_path / "port.json").write_text(example_station())
     monkeypatch.chdir(tmp_path)
 
     code = __main__.main(arguments)

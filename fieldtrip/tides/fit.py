@@ -50,6 +50,7 @@ class Fit:
     span: Span  # of what it was found from
     count: int  # turns or heights
     rms_m: float  # of the heights given less the heights found
+    nodes: Nodes = Nodes.DAILY
 
     @property
     def margin_m(self) -> float:
@@ -58,18 +59,22 @@ class Fit:
 
     def curve(self) -> HarmonicCurve:
         """The tide for any date."""
-        return HarmonicCurve(HarmonicSum(self.constants), self.margin_m)
+        return HarmonicCurve(HarmonicSum(self.constants, self.nodes), self.margin_m)
 
 
 def fit_turns(
-    turns: Sequence[Turn], port: str, datum: str, names: Sequence[str] = NAMES
+    turns: Sequence[Turn],
+    port: str,
+    datum: str,
+    names: Sequence[str] = NAMES,
+    nodes: Nodes = Nodes.DAILY,
 ) -> Fit:
     """Constants from at least 355 days of high and low waters.
 
     Raises `UserError` for less, with the reason, and for a table with gaps.
     """
     _refuse_short(covered(turns))
-    sums = _unit(port, datum, names)
+    sums = _unit(port, datum, names, nodes)
     instants = np.array([to_instant(turn.instant) for turn in turns])
     heights = np.array([turn.height_m for turn in turns])
     values, slopes = sums.unit_motion(milliseconds(instants))
@@ -88,6 +93,7 @@ def fit_heights(
     port: str,
     datum: str,
     names: Sequence[str] = NAMES,
+    nodes: Nodes = Nodes.DAILY,
 ) -> Fit:
     """Constants from at least 355 days of heights in order of time; nan is no height.
 
@@ -100,7 +106,7 @@ def fit_heights(
     gaps_ms = np.diff(at_ms)
     near_ms = gaps_ms[gaps_ms <= _LONGEST_GAP / timedelta(milliseconds=1)]
     _refuse_short(timedelta(milliseconds=float(near_ms.sum())))
-    sums = _unit(port, datum, names)
+    sums = _unit(port, datum, names, nodes)
     values, _ = sums.unit_motion(at_ms)
     rows = np.hstack([np.ones((len(at_ms), 1)), values])
     known = instants[is_known]
@@ -123,12 +129,12 @@ def _refuse_short(length: timedelta) -> None:
         )
 
 
-def _unit(port: str, datum: str, names: Sequence[str]) -> HarmonicSum:
+def _unit(port: str, datum: str, names: Sequence[str], nodes: Nodes) -> HarmonicSum:
     constants = tuple(Constant(name, 1.0, 0.0) for name in names)
     unit = HarmonicConstants(port=port, datum=datum, z0_m=0.0, constants=constants)
     if unknown := unit.unrecognised().names:
         raise ValueError(f"no such constituents: {', '.join(unknown)}")
-    return HarmonicSum(unit, Nodes.DAILY)
+    return HarmonicSum(unit, nodes)
 
 
 def _solved(
@@ -157,4 +163,5 @@ def _solved(
         span,
         count,
         float(np.sqrt(np.mean(left**2))),
+        sums.nodes,
     )

@@ -1,0 +1,302 @@
+"""The command that computes the tide from a file, without a library."""
+
+from __future__ import annotations
+
+import argparse
+import math
+import sys
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+import numpy as np
+
+from fieldtrip.errors import UserError
+from fieldtrip.exchange.station_file import read_station
+from fieldtrip.exchange.tide_text import read_turns
+from fieldtrip.tides.constants import Unrecognised
+from fieldtrip.tides.fit import SHORTEST, covered, fit_turns
+from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.nodes import Nodes
+from fieldtrip.tides.prediction import HarmonicSum
+from fieldtrip.tides.records import TideTable, Turn, turn_faults
+from fieldtrip.tides.tide_curve import PrintedCurve, TideCurve
+from fieldtrip.tides.windows import Window
+from fieldtrip.times import Span, to_instant
+
+Answer = dict[str, Any]
+FIRST_YEAR, LAST_YEAR = 1900, 2099
+MOST_HEIGHTS = 600_000  # a year by the minute
+_LARGEST_FILE = 10_000_000  # bytes
+_USUAL_STEP = timedelta(hours=1)
+_EDGE_M = 50.0
+
+
+def add_tide(topics: Any, instant: Callable[[str], datetime]) -> None:
+    """Add ``compute tide``; `instant` reads an instant or raises `UserError`."""
+    tide = topics.add_parser(
+        "tide",
+        help="heights, high and low waters, and when the water stands low enough",
+        allow_abbrev=False,
+    )
+    source = tide.add_mutually_exclusive_group(required=True)
+    source.add_argument("--station", type=Path, metavar="FILE.json")
+    source.add_argument("--import", dest="tables", type=Path, nargs="+", metavar="FILE")
+    tide.add_argument(
+        "--from", dest="start", type=instant, required=True, metavar="ISO"
+    )
+    tide.add_argument("--to", dest="stop", type=instant, required=True, metavar="ISO")
+    tide.add_argument("--step", help="minutes between heights; 60 if left out")
+    tide.add_argument(
+        "--nodes",
+        choices=[str(nodes) for nodes in Nodes],
+        help="where the Moon's node is taken; daily if left out",
+    )
+    level = tide.add_mutually_exclusive_group()
+    level.add_argument("--below", help="windows in which the water is at most so high")
+    level.add_argument("--above", help="windows in which the water is higher")
+    tide.add_argument(
+        "--z0", help="of a harcon.json: mean sea level above the datum, m"
+    )
+    tide.add_argument("--datum", help="what heights count from, if the file is silent")
+    tide.add_argument("--zone", help="of a table: in which its times are printed")
+    tide.add_argument("--unit", help="of a table: m, cm or ft")
+    tide.set_defaults(answer=compute_tide, status=_fine)
+
+
+def compute_tide(options: argparse.Namespace) -> Answer:
+    """Answer ``compute tide``; what is to be known about it goes to standard error."""
+    span = _span(options.start, options.stop)
+    step = _step(options.step)
+    below_m = _metres("--below", options.below)
+    above_m = _metres("--above", options.above)
+    count = span.length // step + 1
+    if count > MOST_HEIGHTS:
+        raise UserError(
+            f"That is {count:,} heights, of which at most {MOST_HEIGHTS:,} are given; "
+            "take a longer --step."
+        )
+    curve, notes = _of_station(options) if options.station else _of_tables(options)
+    if isinstance(curve, PrintedCurve):
+        notes += _outside(curve, span)
+    windows: tuple[Window, ...] = ()
+    if below_m is not None:
+        windows = curve.windows_below(below_m, span)
+    elif above_m is not None:
+        windows = curve.windows_above(above_m, span)
+    answer = {
+        "datum": curve.datum or None,
+        "heights": _heights(curve, span.start, step, count),
+        "turns": [_turn(turn) for turn in curve.turns(span)],
+        "windows": [_window(window) for window in windows],
+    }
+    for note in notes:
+        sys.stderr.write(f"{note}\n")
+    return answer
+
+
+def _of_station(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
+    if options.zone is not None:
+        raise UserError("--zone goes with --import; constants are in UTC.")
+    z0_m = _metres("--z0", options.z0)
+    text = _file_text(options.station)
+    constants = read_station(text, z0_m, options.datum, options.unit)
+    curve = HarmonicCurve(HarmonicSum(constants, Nodes(options.nodes or Nodes.DAILY)))
+    return curve, _left_out(curve.unrecognised)
+
+
+def _of_tables(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
+    if options.z0 is not None:
+        raise UserError("--z0 goes with constants; a table has its heights already.")
+    if options.zone is None:
+        raise UserError(
+            "The file does not say in which zone its times are: give --zone, such as "
+            "--zone Europe/Dublin or --zone UTC+12."
+        )
+    if options.unit is None:
+        raise UserError(
+            "The file does not say in which unit its heights are: give --unit m, cm or "
+            "ft."
+        )
+    port = ", ".join(path.name for path in options.tables)
+    turns, notes = _turns(options.tables, options.zone, options.unit)
+    datum = options.datum or ""
+    if covered(turns) >= SHORTEST:
+        fit = fit_turns(turns, port, datum, nodes=Nodes(options.nodes or Nodes.DAILY))
+        notes.append(
+            f"Derived from {fit.count:,} high and low waters of {_day(fit.span.start)} "
+            f"to {_day(fit.span.stop)}; their heights are given back within "
+            f"{fit.rms_m * 100.0:.1f} cm rms."
+        )
+        return fit.curve(), notes
+    if options.nodes is not None:
+        raise UserError(
+            f"--nodes is for constants or for a table of at least {SHORTEST.days} days."
+        )
+    notes.append(
+        "Half a cosine between printed high and low waters; at a shallow or estuarine "
+        "port the water between them is not known."
+    )
+    table = TideTable(
+        location_id=uuid4(),
+        port=port,
+        zone=options.zone,
+        datum=datum,
+        unit=options.unit,
+        source=port,
+        turns=turns,
+    )
+    return PrintedCurve(table), notes
+
+
+def _turns(
+    paths: Iterable[Path], zone: str, unit: str
+) -> tuple[tuple[Turn, ...], list[str]]:
+    """The turns of all files in order of time; shared ones are taken once."""
+    found: dict[datetime, Turn] = {}
+    notes: list[str] = []
+    for path in paths:
+        try:
+            read = read_turns(_file_text(path), zone, unit)
+        except UserError as error:
+            raise UserError(f"{path.name}: {error}") from error
+        notes += [f"{path.name}: {note}" for note in read.notes]
+        for turn in read.turns:
+            other = found.setdefault(turn.instant, turn)
+            if other != turn:
+                raise UserError(
+                    f"{path.name}: at {turn.instant:%Y-%m-%d %H:%M} UTC another file "
+                    "has another height."
+                )
+    turns = tuple(found[instant] for instant in sorted(found))
+    if faults := turn_faults(turns):
+        raise UserError(faults[0])
+    return turns, notes
+
+
+def _outside(curve: PrintedCurve, span: Span) -> list[str]:
+    turns = curve.table.turns
+    known = Span(turns[0].instant, turns[-1].instant)
+    if curve.covers(span):
+        return []
+    told = (
+        f"The table runs from {known.start:%Y-%m-%d %H:%M} to "
+        f"{known.stop:%Y-%m-%d %H:%M} UTC"
+    )
+    if not known.overlaps(span):
+        raise UserError(f"{told}; nothing is known outside it.")
+    return [f"{told}; outside it nothing is known, and heights are null."]
+
+
+def _left_out(unknown: Unrecognised) -> list[str]:
+    if not unknown.names:
+        return []
+    return [
+        f"Not known and left out: {', '.join(unknown.names)}; together "
+        f"{unknown.amplitude_m:.3f} m, by which the prediction may be wrong."
+    ]
+
+
+def _heights(
+    curve: TideCurve, start: datetime, step: timedelta, count: int
+) -> list[list[str | float | None]]:
+    if isinstance(curve, HarmonicCurve):
+        heights = curve.grid_m(start, step.total_seconds(), count)
+    else:
+        steps = np.arange(count) * np.timedelta64(step, "ms")
+        heights = curve.heights_m(to_instant(start) + steps)
+    return [
+        [
+            _iso(start + step * index),
+            None if math.isnan(height) else round(height, 4),
+        ]
+        for index, height in enumerate(heights.tolist())
+    ]
+
+
+def _turn(turn: Turn) -> Answer:
+    return {
+        "time": _iso(turn.instant),
+        "height_m": round(turn.height_m, 4),
+        "kind": "high" if turn.is_high else "low",
+    }
+
+
+def _window(window: Window) -> Answer:
+    return {
+        "start": _iso(window.start),
+        "end": _iso(window.stop),
+        "open_at_start": window.is_open_at_start,
+        "open_at_end": window.is_open_at_stop,
+    }
+
+
+def _span(start: datetime, stop: datetime) -> Span:
+    span = Span(start.astimezone(UTC), stop.astimezone(UTC))
+    if span.length <= timedelta():
+        raise UserError("--to must come after --from.")
+    # NumPy's instants and Schureman's means hold for longer; nobody checked.
+    if span.start.year < FIRST_YEAR or span.stop.year > LAST_YEAR:
+        raise UserError(
+            f"Tides are computed for the years {FIRST_YEAR} to {LAST_YEAR} only."
+        )
+    return span
+
+
+def _step(text: str | None) -> timedelta:
+    if text is None:
+        return _USUAL_STEP
+    minutes = _number("--step", text, 1.0 / 60.0, 1440.0, "minutes")
+    return timedelta(milliseconds=round(minutes * 60_000.0))
+
+
+def _metres(option: str, text: str | None) -> float | None:
+    return None if text is None else _number(option, text, -_EDGE_M, _EDGE_M, "metres")
+
+
+def _number(option: str, text: str, least: float, most: float, unit: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not least <= value <= most:  # written so that nan fails too
+        raise UserError(
+            f"{option} must be a number from {least:g} to {most:g} {unit}, "
+            f"not “{text}”."
+        )
+    return value
+
+
+def _file_text(path: Path) -> str:
+    try:
+        size = path.stat().st_size
+        if size > _LARGEST_FILE:
+            raise UserError(f"{path.name} is too large for a tide file.")
+        data = path.read_bytes()
+    except OSError as error:
+        reason = error.strerror or "it cannot be opened"
+        raise UserError(f"{path} cannot be read: {reason}.") from error
+    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    try:
+        return data.decode(encoding)
+    except UnicodeDecodeError:
+        # Old tables have one byte for the sign of degrees; what matters is ASCII.
+        return data.decode("latin-1")
+
+
+def _day(instant: datetime) -> str:
+    return f"{instant:%Y-%m-%d}"
+
+
+def _iso(instant: datetime) -> str:
+    whole = instant.microsecond == 0
+    text = instant.astimezone(UTC).isoformat(
+        timespec="seconds" if whole else "milliseconds"
+    )
+    return text.replace("+00:00", "Z")
+
+
+def _fine(_answer: Answer) -> int:
+    return 0
