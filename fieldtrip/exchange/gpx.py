@@ -31,7 +31,12 @@ from fieldtrip.exchange.found import (
     shape_of,
     tidy,
 )
-from fieldtrip.exchange.xml_reader import local_name, parse_xml
+from fieldtrip.exchange.xml_reader import (
+    DEEPEST,
+    local_name,
+    parse_xml,
+    refuse_too_deep,
+)
 from fieldtrip.exchange.xml_writer import add, document
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Shape
@@ -112,15 +117,19 @@ class _Reader:
         self._points: list[Position] = []
         self._parts: list[Part] = []
         self._fact_name = ""
+        self._locals: dict[str, str] = {}
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """Begin an item, or note a point's position."""
-        local = local_name(name)
+        self.text.clear()
+        local = self._locals.get(name) or self._local(name)
         if not self._path and local != "gpx":
             raise UserError(
                 f"“{self._file_name}” is no GPX: it begins with “{local[:40]}”."
             )
         self._path.append(local)
+        if len(self._path) > DEEPEST:
+            refuse_too_deep(len(self._path), self._file_name)
         if local in _POINTS:
             self._points.append(self._position(attributes))
         if name == _FACT:
@@ -146,6 +155,10 @@ class _Reader:
             if local != "trk":
                 self._end_part()
             self._end_item(local)
+
+    def _local(self, name: str) -> str:
+        """A name without its namespace, kept: a track has few names, and often."""
+        return self._locals.setdefault(name, local_name(name))
 
     def _position(self, attributes: dict[str, str]) -> Position:
         try:

@@ -34,7 +34,13 @@ from fieldtrip.exchange.found import (
     position_of,
     tidy,
 )
-from fieldtrip.exchange.xml_reader import local_name, parse_xml, refuse_too_large
+from fieldtrip.exchange.xml_reader import (
+    DEEPEST,
+    local_name,
+    parse_xml,
+    refuse_too_deep,
+    refuse_too_large,
+)
 from fieldtrip.exchange.xml_writer import add, document
 from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import Shape
@@ -159,12 +165,15 @@ class _Reader:
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """Begin a placemark, or note of what data the value comes."""
+        self.text.clear()
         local = local_name(name)
         if not self._path and local not in ("kml", "Document", "Placemark"):
             raise UserError(
                 f"“{self._file_name}” is no KML: it begins with “{local[:40]}”."
             )
         self._path.append(local)
+        if len(self._path) > DEEPEST:
+            refuse_too_deep(len(self._path), self._file_name)
         if local == "Placemark":
             self._told, self._facts, self._shapes = {}, [], []
         elif local in ("Data", "SimpleData"):

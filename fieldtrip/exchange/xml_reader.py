@@ -10,12 +10,16 @@ from fieldtrip.errors import UserError
 from fieldtrip.exchange.found import LARGEST_TEXT_BYTES, Progress
 
 _PIECE_BYTES = 1_000_000
-_DEEPEST = 200  # elements within one another; a real file has about ten
+DEEPEST = 200  # elements within one another; a real file has about ten
 _SEPARATOR = " "  # between a namespace and a name; neither can hold one
 
 
 class Handler(Protocol):
-    """Hears of elements as they come; `text` holds what stood since the last start."""
+    """Hears of elements as they come, and clears `text` at each start.
+
+    It is called once for each of some hundred thousand elements, so nothing stands
+    in between; it calls `refuse_too_deep` itself.
+    """
 
     text: list[str]
 
@@ -42,23 +46,6 @@ def parse_xml(
     refuse_too_large(len(data), file_name)
     parser = expat.ParserCreate(namespace_separator=_SEPARATOR)
     handler = make(lambda: int(parser.CurrentLineNumber))
-    depth = 0
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        nonlocal depth
-        depth += 1
-        if depth > _DEEPEST:
-            raise UserError(
-                f"“{file_name}” has more than {_DEEPEST} elements within one "
-                "another, which no file of places has, so it was not read."
-            )
-        handler.text.clear()
-        handler.start(name, attributes)
-
-    def end(name: str) -> None:
-        nonlocal depth
-        depth -= 1
-        handler.end(name)
 
     def refuse_doctype(*_: object) -> None:
         raise UserError(
@@ -66,8 +53,8 @@ def parse_xml(
             "others or fill its memory, so it was not read."
         )
 
-    parser.StartElementHandler = start
-    parser.EndElementHandler = end
+    parser.StartElementHandler = handler.start
+    parser.EndElementHandler = handler.end
     parser.CharacterDataHandler = handler.text.append
     parser.StartDoctypeDeclHandler = refuse_doctype
     try:
@@ -83,6 +70,15 @@ def parse_xml(
             f"The encoding that “{file_name}” names is not known: {error}."
         ) from error
     return handler
+
+
+def refuse_too_deep(depth: int, file_name: str) -> None:
+    """Refuse elements within one another without end, with a `UserError`."""
+    if depth > DEEPEST:
+        raise UserError(
+            f"“{file_name}” has more than {DEEPEST} elements within one another, "
+            "which no file of places has, so it was not read."
+        )
 
 
 def refuse_too_large(size: int, file_name: str) -> None:
