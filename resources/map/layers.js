@@ -7,8 +7,8 @@ import { Sheet } from "./sheet.js";
 
 /** Draws named layers on a Leaflet map, each in place of the last of its name. */
 export class Layers {
-  constructor(map, words, bridge) {
-    Object.assign(this, { _map: map, _words: words, _bridge: bridge });
+  constructor(map, words, bridge, hold) {
+    Object.assign(this, { _map: map, _words: words, _bridge: bridge, _hold: hold, _unseen: new Set() });
     this._painter = new Painter();
     this._panes = new Panes(map);
     this._sheets = new Map();
@@ -20,8 +20,9 @@ export class Layers {
 
   /** @param {string} geojson FeatureCollection, as text  @param {number} number of the update */
   show(name, geojson, number) {
+    const { focused } = this._hold;
     this._remove(name);
-    const sheet = new Sheet(this._map, name, this._panes.renderer(name), this._words, this._bridge);
+    const sheet = new Sheet(this._map, name, this._panes.renderer(name), this._words, this._hold);
     this._sheets.set(name, sheet);
     try {
       this._painter.paint(JSON.parse(geojson), sheet);
@@ -29,6 +30,7 @@ export class Layers {
       // Whatever went wrong, Python must not wait for ever with the next update.
       afterPaint((isPainted) => this._bridge.reportDrawn(name, number, isPainted));
       this._settle();
+      this._hold.refocus(focused);
     }
   }
 
@@ -38,6 +40,7 @@ export class Layers {
   }
 
   setVisible(name, isVisible) {
+    this._unseen[isVisible ? "delete" : "add"](name);
     this._panes.setVisible(name, isVisible);
     this._words.setVisible(name, isVisible);
     this._settle();
@@ -48,14 +51,18 @@ export class Layers {
     return [...this._sheets.values()].flatMap((sheet) => sheet.rays.map((ray) => ray.facts()));
   }
 
+  /** Points of records that can be seen: { id, place } each. */
+  anchors() {
+    return [...this._sheets].flatMap(([name, sheet]) => (this._unseen.has(name) ? [] : sheet.anchors));
+  }
+
   _remove(name) {
     this._sheets.get(name)?.remove();
     this._sheets.delete(name);
   }
 
   _settle() {
-    const isAtSea = this._sheets.get("outline")?.isEmpty === false;
-    this._map.getContainer().classList.toggle("at-sea", isAtSea);
+    this._map.getContainer().classList.toggle("at-sea", this._sheets.get("outline")?.isEmpty === false);
     this._words.layout();
   }
 }

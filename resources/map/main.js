@@ -3,11 +3,15 @@
 import { connectBridge } from "./bridge.js";
 import { Echo } from "./echo.js";
 import { Graticule } from "./graticule.js";
+import { Handwork } from "./handwork.js";
+import { Hold } from "./hold.js";
+import { HoverCard } from "./hover_card.js";
 import { Layers } from "./layers.js";
 import { NorthMark } from "./north.js";
 import { addPatterns } from "./patterns.js";
 import { Pointer } from "./pointer.js";
 import { ScaleBar } from "./scale.js";
+import { Snap } from "./snap.js";
 import { Tools } from "./tools.js";
 import { View } from "./view.js";
 import { Words } from "./words.js";
@@ -19,14 +23,18 @@ addPatterns();
 new NorthMark(map);
 const graticule = new Graticule(map);
 
-connectBridge((bridge) => {
+connectBridge((bridge, handwork) => {
   const words = new Words(map);
-  const layers = new Layers(map, words, bridge);
+  const snap = new Snap(map);
+  const hold = new Hold(map, bridge, handwork, snap, new HoverCard(map));
+  const layers = new Layers(map, words, bridge, hold);
   const scale = new ScaleBar(map);
   const view = new View(map, bridge);
-  const tools = new Tools(map, bridge);
+  const tools = new Tools(map, bridge, snap);
   const echo = new Echo(map);
   new Pointer(map, bridge);
+  snap.watch(layers);
+  new Handwork(map, bridge, handwork, snap, tools);
 
   bridge.layerShown.connect((name, geojson, number) => layers.show(name, geojson, number));
   bridge.layerHidden.connect((name) => layers.hide(name));

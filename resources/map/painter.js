@@ -1,5 +1,6 @@
 // Chooses who draws a feature, by what its `kind` says it is.
 
+import { Aids } from "./aids.js";
 import { Closures } from "./closures.js";
 import { Dangers } from "./dangers.js";
 import { Outline } from "./outline.js";
@@ -11,11 +12,13 @@ import { Ways } from "./ways.js";
 export class Painter {
   constructor() {
     const [closures, dangers, outline, symbols, ways] = [new Closures(), new Dangers(), new Outline(), new Symbols(), new Ways()];
+    const aids = new Aids();
     this._painters = {
       water: outline, shingle: outline, contour: outline,
       location: symbols, vantage: symbols, subject: symbols, refuge: symbols,
-      danger: symbols, stop: symbols, "shut-point": symbols,
+      cluster: symbols, danger: symbols, quiet: symbols, stop: symbols, "shut-point": symbols,
       leg: ways, tidal: ways, walk: ways,
+      measured: aids, ring: aids,
       edge: dangers, line: dangers, area: dangers,
       "shut-line": closures, "shut-area": closures,
     };

@@ -9,7 +9,7 @@ const STEP = 14;
 const SHORTEST = 40;
 const OPEN_SHADOW = 46;
 // Of the shorter side of the view: unlike, so that rays close together end apart.
-const SHARES = { solid: 0.36, dash: 0.4, dots: 0.33, "dots-wide": 0.38, taper: 0.3, "taper-dots": 0.26, hatch: 0.6 };
+const SHARES = { solid: 0.36, dash: 0.4, dots: 0.33, "dots-wide": 0.38, taper: 0.3, "taper-dots": 0.26, hatch: 0.6, look: 0.44 };
 
 /** Draws a geodesic that Python worked out, as far as the view and its words allow. */
 export class Ray {

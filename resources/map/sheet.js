@@ -4,8 +4,8 @@ import { symbolPane } from "./panes.js";
 
 /** What a painter draws on. */
 export class Sheet {
-  constructor(map, name, renderer, words, bridge) {
-    Object.assign(this, { map, name, rays: [], _words: words, _bridge: bridge, _views: [] });
+  constructor(map, name, renderer, words, hold) {
+    Object.assign(this, { map, name, rays: [], anchors: [], _words: words, _hold: hold, _views: [] });
     this._look = { renderer, pane: name, smoothFactor: 0.5, interactive: false };
     this._group = L.layerGroup().addTo(map);
   }
@@ -34,17 +34,8 @@ export class Sheet {
   }
 
   /** Lets a shape be chosen, dragged where it may be, and asked for its menu. */
-  listen(shape, { id }) {
-    shape.on("click contextmenu", L.DomEvent.stopPropagation);
-    shape.on("click", () => this._bridge.reportFeatureChosen(id));
-    shape.on("keypress", ({ originalEvent: { key } }) => key === "Enter" && this._bridge.reportFeatureChosen(id));
-    shape.on("contextmenu", ({ latlng: { lat, lng }, containerPoint: { x, y } }) => {
-      this._bridge.reportContextAsked(lat, lng, id, Math.round(x), Math.round(y));
-    });
-    shape.on("dragend", () => {
-      const { lat, lng } = shape.getLatLng();
-      this._bridge.reportFeatureDropped(id, lat, lng);
-    });
+  listen(shape, feature) {
+    this._hold.listen(shape, feature, this);
   }
 
   /** Words on the map; see Words.add. */

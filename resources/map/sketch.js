@@ -1,20 +1,23 @@
 // What is being drawn, before it is finished.
 
 const SAME_PIXELS = 4;
+const CLOSE_PIXELS = 10;
 
 /** Points set so far, the line between them and on to the pointer. */
 export class Sketch {
   constructor(map) {
     this._map = map;
-    map.createPane("sketch").style.zIndex = 730;
+    if (!map.getPane("sketch")) map.createPane("sketch").style.zIndex = 730;
     this._renderer = L.svg({ pane: "sketch", padding: 0.5 });
     this._group = L.layerGroup().addTo(map);
     this.clear();
   }
 
-  begin(isArea) {
+  begin(isArea, points = []) {
     this.clear();
     this._isArea = isArea;
+    this.points = points;
+    this._draw();
   }
 
   clear() {
@@ -29,6 +32,11 @@ export class Sketch {
     if (last && this._pixels(last, latlng) < SAME_PIXELS) return;
     this.points = [...this.points, latlng];
     this._draw();
+  }
+
+  /** Whether a position is the first one again, of enough to go round an area. */
+  closes(latlng) {
+    return this.points.length > 2 && this._pixels(this.points[0], latlng) < CLOSE_PIXELS;
   }
 
   takeBack() {

@@ -8,14 +8,14 @@ const LEAST = { point: 1, line: 2, area: 3 };
 
 /** One tool at a time, from start to finish. */
 export class Tools {
-  constructor(map, bridge) {
-    Object.assign(this, { _map: map, _bridge: bridge, _tool: null });
+  constructor(map, bridge, snap) {
+    Object.assign(this, { _map: map, _bridge: bridge, _snap: snap, _tool: null });
     this._sketch = new Sketch(map);
     this._guide = new Guide(map);
     new ToolKeys(map, this);
-    map.on("click", ({ latlng }) => this.isActive && this.add(latlng));
+    map.on("click", ({ latlng }) => this.isActive && this.add(snap.take(latlng)));
     map.on("dblclick", () => this.finish());
-    map.on("mousemove", ({ latlng }) => this.isActive && this._sketch.aim(latlng));
+    map.on("mousemove", ({ latlng }) => this.isActive && this._sketch.aim(snap.take(latlng)));
   }
 
   get isActive() {
@@ -33,6 +33,7 @@ export class Tools {
     this._tool = null;
     this._sketch.clear();
     this._guide.hide();
+    this._snap.release();
   }
 
   cancel() {

@@ -17,6 +17,7 @@ from PySide6.QtWebEngineWidgets import QWebEngineView
 from PySide6.QtWidgets import QWidget
 
 from fieldtrip.desktop.map.bridge import MapBridge
+from fieldtrip.desktop.map.handwork import Handwork
 from fieldtrip.desktop.map.layer_queue import LayerQueue
 from fieldtrip.desktop.map.page import MapPage
 from fieldtrip.desktop.map.profile import map_profile
@@ -52,6 +53,7 @@ class MapView(QWebEngineView):
         super().__init__(profile, parent)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
         self.bridge = MapBridge(self)
+        self.handwork = Handwork(self)
         self._layers = LayerQueue(self.bridge.layerShown.emit)
         self._visible: dict[str, bool] = {}
         self._is_dark = False
@@ -65,6 +67,7 @@ class MapView(QWebEngineView):
         page.setBackgroundColor(QColor(LIGHT.paper))
         channel = QWebChannel(page)
         channel.registerObject("bridge", self.bridge)
+        channel.registerObject("handwork", self.handwork)
         page.setWebChannel(channel)
         page.renderProcessTerminated.connect(self._begin_again)
         self.setPage(page)
@@ -193,6 +196,7 @@ class MapView(QWebEngineView):
             self.show_echo(*self._echo)
         if self._tool:
             bridge.toolStarted.emit(*self._tool)
+        self.handwork.send_all()
         self.ready.emit()
 
     def _settle(self, name: str, number: int, is_painted: bool) -> None:

@@ -8,32 +8,37 @@ from pathlib import Path
 import pytest
 
 from fieldtrip.desktop.map.bridge import MapBridge
+from fieldtrip.desktop.map.handwork import Handwork
 from fieldtrip.desktop.map.tools import Tool
 from fieldtrip.files import own_folder
 
 PAGE = own_folder("resources") / "map"
 MODULES = sorted(PAGE.glob("*.js"))
 SCRIPT = "\n".join(path.read_text("utf-8") for path in MODULES)
-BRIDGE = Path(__file__).parents[3] / "fieldtrip" / "desktop" / "map" / "bridge.py"
+BRIDGES = Path(__file__).parents[3] / "fieldtrip" / "desktop" / "map"
 
 
-def test_the_page_obeys_every_signal_sent_to_it() -> None:
-    source = BRIDGE.read_text("utf-8")
+@pytest.mark.parametrize("name", ["bridge", "handwork"])
+def test_the_page_obeys_every_signal_sent_to_it(name: str) -> None:
+    source = (BRIDGES / f"{name}.py").read_text("utf-8")
     to_page = source[
         source.index("# Python to page") : source.index("# Page to Python")
     ]
     sent = set(re.findall(r"^    (\w+) = Signal", to_page, re.MULTILINE))
 
-    obeyed = set(re.findall(r"bridge\.(\w+)\.connect", SCRIPT))
+    obeyed = set(re.findall(rf"{name}\.(\w+)\.connect", SCRIPT))
 
     assert sent
     assert obeyed == sent
 
 
-def test_the_page_calls_every_slot_and_no_other() -> None:
-    called = set(re.findall(r"\b_?bridge\.(report\w+)\(", SCRIPT))
+@pytest.mark.parametrize(
+    ("name", "bridge"), [("bridge", MapBridge), ("handwork", Handwork)]
+)
+def test_the_page_calls_every_slot_and_no_other(name: str, bridge: type) -> None:
+    called = set(re.findall(rf"\b_?{name}\.(report\w+)\(", SCRIPT))
 
-    slots = {name for name in vars(MapBridge) if name.startswith("report")}
+    slots = {slot for slot in vars(bridge) if slot.startswith("report")}
 
     assert slots
     assert called == slots
