@@ -1,1 +1,1 @@
-"""Printed tide tables: the curve between their turns, and passable windows."""
+"""The tide from printed tables or harmonic constants, and when a way is open."""

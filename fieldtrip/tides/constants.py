@@ -9,6 +9,7 @@ from fieldtrip.faults import finite, missing_name
 from fieldtrip.tides.constituents import Constituent, canonical_name, constituent_of
 
 LARGEST_AMPLITUDE_M = 20.0
+_MEAN_LEVEL = ("A0", "Z0", "MSL")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,8 @@ class HarmonicConstants:
             found += finite(
                 f"The phase of {each.name}", phase, -720.0, 720.0, "degrees"
             )
+        if any(canonical_name(each.name) in _MEAN_LEVEL for each in self.constants):
+            found.append("The mean level is no constituent: give it as z0.")
         twice = _twice(canonical_name(each.name) for each in self.constants)
         if twice:
             found.append(f"The constituent {twice} is given twice.")

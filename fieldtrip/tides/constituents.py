@@ -240,12 +240,22 @@ def _compound(name: str) -> Constituent | None:
         return None
     for taken_off in range(len(parts)):
         signs = [1] * (len(parts) - taken_off) + [-1] * taken_off
-        for k in ("K2", "K1"):
-            named = [_LETTERS.get(letter, k) for _, letter in parts]
-            times = [sign * n for sign, (n, _) in zip(signs, parts, strict=True)]
-            found = _sum(name, list(zip(named, times, strict=True)))
-            if found.multiples[0] == species:
-                return found
+        times = [sign * n for sign, (n, _) in zip(signs, parts, strict=True)]
+        if found := _of_species(name, parts, times, species):
+            return found
+    # Names such as 3MS2 leave it to arithmetic that the last comes off twice.
+    twice = [n for n, _ in parts[:-1]] + [-2 * parts[-1][0]]
+    return _of_species(name, parts, twice, species)
+
+
+def _of_species(
+    name: str, parts: list[tuple[int, str]], times: list[int], species: int
+) -> Constituent | None:
+    for k in ("K2", "K1"):
+        named = [_LETTERS.get(letter, k) for _, letter in parts]
+        found = _sum(name, list(zip(named, times, strict=True)))
+        if found.multiples[0] == species:
+            return found
     return None
 
 

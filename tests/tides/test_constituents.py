@@ -89,6 +89,8 @@ def test_every_synonym_leads_somewhere() -> None:
         ("2KO1", "K1 K1 -O1"), ("SO1", "S2 -O1"), ("MP1", "M2 -P1"),
         ("2SNMK2", "S2 S2 N2 -M2 -K2"), ("MLABDA4", "M2 LAM2"), ("M4", "M2 M2"),
         ("N4", "N2 N2"), ("S6", "S2 S2 S2"), ("KJ2", "K1 J1"),
+        ("3MS2", "M2 M2 M2 -S2 -S2"), ("4MS4", "M2 M2 M2 M2 -S2 -S2"),
+        ("NLK2", "N2 L2 -K2"), ("3KM5", "K1 K1 K1 M2"),
     ],
 )  # fmt: skip
 def test_compounds_are_the_sum_of_their_parts(name: str, parts: str) -> None:
@@ -141,3 +143,4 @@ def test_faults_of_constants_are_said() -> None:
     assert "amplitude of M2" in faults(wrong)
     assert "phase of S2" in faults(wrong)
     assert "at least one" in faults(())
+    assert "give it as z0" in faults((Constant("A0", 1.8, 0.0),))
