@@ -49,7 +49,8 @@ def height_m(tide: HarmonicCurve, instant: datetime) -> float:
         # Source: NOAA CO-OPS, high and low waters of 15 to 21 August 2026, printed
         # to a minute and a millimetre.
         *((Nodes.MIDYEAR, port, 1.0, 0.002) for port in PORTS),
-        # Daily nodes: within what the study found; a flat Gulf high moves by 5 min.
+        # Daily nodes: measured against the same table, no outside source; a flat Gulf
+        # high moves by 5 min.
         (Nodes.DAILY, BOSTON, 1.5, 0.014),
         (Nodes.DAILY, SAN_FRANCISCO, 1.5, 0.014),
         (Nodes.DAILY, SEATTLE, 1.5, 0.014),
@@ -252,7 +253,7 @@ def test_more_margin_never_lengthens_a_window(
 
 
 def test_margins_come_off_the_level() -> None:
-    # TRADE: 5 cm for constants; the weather's is given.
+    # Own judgement: 5 cm for constants; the weather's is given.
     passable = CURVES[SEATTLE].passable_windows(1.0, WEEK, Margins(), 0.30)
 
     assert passable == CURVES[SEATTLE].windows_below(0.65, WEEK)

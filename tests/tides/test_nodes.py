@@ -1,4 +1,4 @@
-"""Node factors beside those of the tide study that NOAA's predictions confirmed."""
+"""Node factors beside those with which NOAA's predictions come out."""
 
 from __future__ import annotations
 

