@@ -11,6 +11,7 @@ from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import Location
+from fieldtrip.store.reading import by_name
 from fieldtrip.store.store import Change, Record, Store, undoing
 from fieldtrip.trips.dossier import Dossier
 
@@ -28,6 +29,7 @@ class Library(QObject):
         self.store = store
         self.undo_stack = QUndoStack(self)
         self._dossiers: dict[UUID, Dossier] = {}
+        self._locations: list[Location] | None = None
 
     def change(self, text: str, changes: Sequence[Change]) -> None:
         """Make the changes as one step that the user can undo.
@@ -68,17 +70,37 @@ class Library(QObject):
             self._dossiers[location_id] = self.store.dossier(location_id)
         return self._dossiers[location_id]
 
+    def locations(self) -> list[Location]:
+        """All locations, by name; read once and then kept in step."""
+        if self._locations is None:
+            self._locations = self.store.locations()
+        return list(self._locations)
+
     def apply(self, changes: Sequence[Change]) -> None:
         """Change the store and tell everyone; for `_Step`."""
         self.store.apply(changes)
         self._dossiers.clear()
+        self._keep_locations(changes)
         self.changed.emit(list(changes))
+
+    def _keep_locations(self, changes: Sequence[Change]) -> None:
+        """A thousand of them take longer to read than an edit may take."""
+        edited = [c for c in changes if isinstance(c.record, Location)]
+        if self._locations is None or not edited:
+            return
+        known = {location.id: location for location in self._locations}
+        for change in edited:
+            known.pop(change.record.id, None)
+            if isinstance(change.after, Location):
+                known[change.after.id] = change.after
+        self._locations = sorted(known.values(), key=by_name)
 
     def replace_store(self, store: Store) -> None:
         """Turn to another file; what could be undone belonged to the old one."""
         self.store.close()
         self.store = store
         self._dossiers.clear()
+        self._locations = None
         self.undo_stack.clear()
         self.changed.emit([])
 

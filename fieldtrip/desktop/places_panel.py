@@ -1,49 +1,54 @@
-"""The list of places and trips, with a search box."""
+"""The list of places and trips, with a search box and what it is narrowed down to."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
-from html import escape
+from functools import partial
+from typing import Any
 from uuid import UUID
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
-from PySide6.QtGui import QFont, QKeySequence, QPainter, QShortcut
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import (
+    QHBoxLayout,
     QLabel,
     QLineEdit,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
-    QTreeWidget,
-    QTreeWidgetItem,
-    QTreeWidgetItemIterator,
+    QMenu,
+    QPushButton,
+    QToolButton,
     QVBoxLayout,
 )
 
+from fieldtrip.desktop.content.found_places import found_content
 from fieldtrip.desktop.content.places import (
-    Kept,
+    NO_PLACES,
+    NO_TRIPS,
     PlaceRow,
-    PlacesContent,
-    places_content,
+    location_row,
+    rows_below,
+    trip_row,
 )
+from fieldtrip.desktop.content.sieve import KINDS, Sieve
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
+from fieldtrip.desktop.place_finding import MOST_ROWS, find_places
+from fieldtrip.desktop.places_tree import PlacesTree
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
-from fieldtrip.places.records import (
-    AccessNote,
-    AccessRoute,
-    Hazard,
-    Leg,
-    Location,
-    Refuge,
-    Subject,
-    VantagePoint,
-)
+from fieldtrip.places.records import AccessRoute, Leg, Location
+from fieldtrip.store.changes import Change, Record
 from fieldtrip.trips.records import Trip
 
-_ROW = Qt.ItemDataRole.UserRole
-_GAP_PX = 16  # between a name and its note, at least
+_MOST_OPEN = 40  # locations; a longer list is easier to read when it is folded
+_MOST_RENEWED = 5  # locations in one edit; after a larger one all is read anew
+_ASPECTS = {
+    "tide_bound": "Tide-bound, or not known",
+    "exposed": "Exposed, or not known",
+    "unconfirmed_months": "Not confirmed for 12 months",
+    "never_confirmed": "Never confirmed",
+}
 
 
 class PlacesPanel(Panel):
@@ -65,188 +70,212 @@ class PlacesPanel(Panel):
         self._selection = selection
         self._preferences = preferences
         self._today = today
-        self._is_filling = False
-        self._closed: set[UUID] = set()  # what the user folded
+        self._sieve = Sieve()
+        self._aspects: dict[str, QAction] = {}
+        self._kinds: dict[type | None, QAction] = {}
 
         self.search = QLineEdit()
         self.search.setPlaceholderText("Search places and notes")
         self.search.setAccessibleName("Search places and notes")
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self.refresh)
+        self.narrow = QToolButton()
+        self.narrow.setText("Only…")
+        self.narrow.setToolTip("Show only some kinds of records")
+        self.narrow.setAccessibleName("Show only some kinds of records")
+        self.narrow.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.narrow.setMenu(self._narrow_menu())
+        self.state = QLabel()
+        self.state.setWordWrap(True)
+        self.state.setTextFormat(Qt.TextFormat.PlainText)
+        self.state.setProperty("accent", True)
+        self.widen = QPushButton("Show all")
+        self.widen.clicked.connect(lambda: self.use_sieve(Sieve()))
         self.hint = QLabel()
         self.hint.setWordWrap(True)
         self.hint.setTextFormat(Qt.TextFormat.PlainText)
         self.hint.setProperty("soft", True)
         self.hint.setContentsMargins(4, 6, 4, 0)
-        self.tree = _tree()
-        self.tree.currentItemChanged.connect(self._choose)
-        self.tree.itemCollapsed.connect(self._fold)
-        self.tree.itemExpanded.connect(self._unfold)
+        self.tree = PlacesTree(self._rows_below)
+        self.tree.rowChosen.connect(self._choose)
         self.tree.itemActivated.connect(lambda *_: self.editAsked.emit())
-        self.tree.customContextMenuRequested.connect(self._ask_context)
-        delete = QShortcut(QKeySequence.StandardKey.Delete, self.tree)
-        delete.setContext(Qt.ShortcutContext.WidgetShortcut)
-        delete.activated.connect(self.removeAsked)
+        self.tree.contextAsked.connect(self.contextAsked)
         self.setMinimumWidth(150)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(10, 10, 6, 6)
-        layout.addWidget(self.search)
-        layout.addWidget(self.hint)
-        layout.addWidget(self.tree)
-        self.follow(library.changed, preferences.changed, selection.changed)
+        self._lay_out()
+        self.follow(preferences.changed)
+        library.changed.connect(self._heed_changes)
+        selection.changed.connect(self._mark)
 
     def refresh(self) -> None:
-        """Read the records anew and keep what was folded and chosen."""
-        store = self._library.store
-        kept = Kept(
-            locations=store.all(Location),
-            vantage_points=store.all(VantagePoint),
-            subjects=store.all(Subject),
-            routes=store.all(AccessRoute),
-            legs=store.all(Leg),
-            refuges=store.all(Refuge),
-            hazards=store.all(Hazard),
-            notes=store.all(AccessNote),
-            trips=store.all(Trip),
+        """Read anew what is listed, and keep what was folded and chosen."""
+        self._is_stale = False
+        bar = self.tree.verticalScrollBar()
+        place = bar.value()
+        if self._is_searching():
+            self._show_found()
+        else:
+            self._show_all()
+        is_narrow = not self._sieve.is_open
+        self.state.setText(self._sieve.words())
+        self.state.setVisible(is_narrow)
+        self.widen.setVisible(is_narrow)
+        self._mark()
+        bar.setValue(place)
+
+    def use_sieve(self, sieve: Sieve) -> None:
+        """List only what passes."""
+        self._sieve = sieve
+        for aspect, action in self._aspects.items():
+            action.setChecked(getattr(sieve, aspect))
+        self._kinds[sieve.kind].setChecked(True)
+        self.refresh()
+
+    def _is_searching(self) -> bool:
+        return bool(self.search.text().strip()) or not self._sieve.is_open
+
+    def _show_all(self) -> None:
+        locations = self._library.locations()
+        trips = self._trip_rows()
+        self.tree.show_all(
+            [location_row(location) for location in locations],
+            trips,
+            opens_all=len(locations) <= _MOST_OPEN,
         )
-        settings = self._preferences.settings
-        query = self.search.text()
-        self.show_content(places_content(kept, query, self._today(), settings))
+        self._tell_what_is_missing()
 
-    def show_content(self, content: PlacesContent) -> None:
-        """Put the rows into the tree; decide nothing."""
-        self._is_filling = True
-        try:
-            bar = self.tree.verticalScrollBar()
-            place = bar.value()
-            self.tree.clear()
-            hints = (content.places_hint, content.trips_hint)
-            self.hint.setText("\n".join(hint for hint in hints if hint))
-            self.hint.setVisible(any(hints))
-            self._add_part("PLACES", content.places)
-            self._add_part("TRIPS", content.trips)
-            self._mark_chosen()
-            bar.setValue(place)
-        finally:
-            self._is_filling = False
+    def _show_found(self) -> None:
+        query, today = self.search.text(), self._today()
+        locations = {at.id: at for at in self._library.locations()}
+        found = find_places(
+            self._library.store,
+            locations,
+            query=query,
+            sieve=self._sieve,
+            today=today,
+        )
+        content = found_content(
+            found,
+            locations,
+            query=query,
+            sieve=self._sieve,
+            today=today,
+            settings=self._preferences.settings,
+            most=MOST_ROWS,
+        )
+        self.tree.show_found(content.places, content.trips)
+        self._say(content.hint)
 
-    def items(self) -> Iterator[QTreeWidgetItem]:
-        """Every line, from top to bottom."""
-        walk = QTreeWidgetItemIterator(self.tree)
-        while (item := walk.value()) is not None:
-            yield item
-            walk += 1
-
-    def _add_part(self, title: str, rows: tuple[PlaceRow, ...]) -> None:
-        if not rows:
+    def _heed_changes(self, changes: Sequence[Change]) -> None:
+        """Show what was edited, and leave all other lines as they are."""
+        if not self.isVisible() or self._is_stale:
+            self._is_stale = True
             return
-        heading = QTreeWidgetItem([title])
-        heading.setFlags(Qt.ItemFlag.ItemIsEnabled)
-        font = QFont(self.font())
-        font.setPointSizeF(font.pointSizeF() * 0.85)
-        font.setLetterSpacing(QFont.SpacingType.AbsoluteSpacing, 1.2)
-        font.setWeight(QFont.Weight.DemiBold)
-        heading.setFont(0, font)
-        heading.setForeground(0, self.palette().placeholderText())
-        self.tree.addTopLevelItem(heading)
-        for row in rows:
-            item = self._item(row)
-            font = item.font(0)
-            font.setWeight(QFont.Weight.DemiBold)
-            item.setFont(0, font)
-            self.tree.addTopLevelItem(item)
-            self._open(item)
-
-    def _item(self, row: PlaceRow) -> QTreeWidgetItem:
-        item = QTreeWidgetItem([row.text])
-        item.setData(0, _ROW, row)
-        item.setData(0, Qt.ItemDataRole.AccessibleTextRole, f"{row.text}, {row.note}")
-        item.setToolTip(0, _plain(row.hint or row.text))
-        for below in row.rows:
-            item.addChild(self._item(below))
-        return item
-
-    def _open(self, item: QTreeWidgetItem) -> None:
-        row: PlaceRow = item.data(0, _ROW)
-        item.setExpanded(row.record_id not in self._closed)
-        for i in range(item.childCount()):
-            child = item.child(i)
-            if child is not None:
-                self._open(child)
-
-    def _mark_chosen(self) -> None:
-        wanted = self._selection.record_id
-        for item in self.items():
-            row: PlaceRow | None = item.data(0, _ROW)
-            if row is not None and row.record_id == wanted:
-                self.tree.setCurrentItem(item)
+        records = [
+            record
+            for change in changes
+            for record in (change.before, change.after)
+            if record is not None
+        ]
+        at = {found for record in records for found in self._locations_of(record)}
+        if self._is_searching() or not changes or len(at) > _MOST_RENEWED:
+            self.refresh()
+            return
+        for location_id in at:
+            location = self._library.get(Location, location_id)
+            if location is None:
+                self.tree.remove_location(location_id)
+            elif self.tree.has_locations:
+                self.tree.put_location(location_row(location))
+            else:
+                self.refresh()
                 return
-
-    def _choose(self, item: QTreeWidgetItem | None) -> None:
-        row: PlaceRow | None = None if item is None else item.data(0, _ROW)
-        if self._is_filling or row is None:
+        if not self.tree.has_locations:
+            self.refresh()
             return
+        if any(isinstance(record, (Trip, Location)) for record in records):
+            self.tree.put_trips(self._trip_rows())
+            self._tell_what_is_missing()
+        self._mark()
+
+    def _locations_of(self, record: Record) -> Sequence[UUID]:
+        """The locations whose lines speak of a record."""
+        if isinstance(record, Location):
+            return (record.id,)
+        if isinstance(record, Leg):
+            route = self._library.get(AccessRoute, record.route_id)
+            return () if route is None else (route.location_id,)
+        return (
+            (getattr(record, "location_id", record.id),)
+            if type(record) in KINDS
+            else ()
+        )
+
+    def _rows_below(self, location_id: UUID) -> Sequence[PlaceRow]:
+        dossier = self._library.dossier(location_id)
+        if dossier is None:
+            return ()
+        return rows_below(dossier, self._today(), self._preferences.settings)
+
+    def _trip_rows(self) -> list[PlaceRow]:
+        names = {at.id: at.name for at in self._library.locations()}
+        trips = self._library.store.trips()
+        return [trip_row(trip, names.get(trip.location_id, "")) for trip in trips]
+
+    def _mark(self) -> None:
+        if self.isVisible() and not self._is_stale:
+            self.tree.mark(self._selection.record_id, self._selection.location_id)
+
+    def _tell_what_is_missing(self) -> None:
+        hints = (
+            "" if self.tree.has_locations else NO_PLACES,
+            "" if self.tree.has_trips else NO_TRIPS,
+        )
+        self._say("\n".join(hint for hint in hints if hint))
+
+    def _say(self, hint: str) -> None:
+        self.hint.setText(hint)
+        self.hint.setVisible(bool(hint))
+
+    def _choose(self, row: PlaceRow) -> None:
         self._selection.choose(row.record, row.location_id)
 
-    def _fold(self, item: QTreeWidgetItem) -> None:
-        if (row := item.data(0, _ROW)) and not self._is_filling:
-            self._closed.add(row.record_id)
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(4)
+        top.addWidget(self.search, 1)
+        top.addWidget(self.narrow)
+        narrowed = QHBoxLayout()
+        narrowed.addWidget(self.state, 1)
+        narrowed.addWidget(self.widen, 0, Qt.AlignmentFlag.AlignTop)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 10, 6, 6)
+        layout.addLayout(top)
+        layout.addLayout(narrowed)
+        layout.addWidget(self.hint)
+        layout.addWidget(self.tree, 1)
 
-    def _unfold(self, item: QTreeWidgetItem) -> None:
-        if (row := item.data(0, _ROW)) and not self._is_filling:
-            self._closed.discard(row.record_id)
+    def _narrow_menu(self) -> QMenu:
+        menu = QMenu(self)
+        for aspect, words in _ASPECTS.items():
+            action = menu.addAction(words)
+            action.setCheckable(True)
+            action.triggered.connect(partial(self._use_aspect, aspect))
+            self._aspects[aspect] = action
+        menu.addSeparator()
+        group = QActionGroup(menu)
+        kinds: list[tuple[type | None, str]] = [(None, "all kinds"), *KINDS.items()]
+        for kind, words in kinds:
+            action = menu.addAction(words.capitalize())
+            action.setCheckable(True)
+            action.setChecked(kind is None)
+            action.setActionGroup(group)
+            action.triggered.connect(partial(self._use_kind, kind))
+            self._kinds[kind] = action
+        return menu
 
-    def _ask_context(self, place: QPoint) -> None:
-        item = self.tree.itemAt(place)
-        if item is not None and item.data(0, _ROW) is not None:
-            self.tree.setCurrentItem(item)
-            self.contextAsked.emit(self.tree.viewport().mapToGlobal(place))
+    def _use_aspect(self, aspect: str) -> None:
+        changed: dict[str, Any] = {aspect: self._aspects[aspect].isChecked()}
+        self.use_sieve(replace(self._sieve, **changed))
 
-
-def _tree() -> QTreeWidget:
-    tree = QTreeWidget()
-    tree.setHeaderHidden(True)
-    tree.setItemDelegate(_RowDelegate(tree))
-    tree.setIndentation(14)
-    tree.setUniformRowHeights(True)
-    tree.setExpandsOnDoubleClick(False)
-    tree.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-    tree.setAccessibleName("Places and trips")
-    return tree
-
-
-class _RowDelegate(QStyledItemDelegate):
-    """Writes a row's note at the right, in what its name leaves free."""
-
-    def paint(
-        self,
-        painter: QPainter,
-        option: QStyleOptionViewItem,
-        index: QModelIndex | QPersistentModelIndex,
-    ) -> None:
-        """Draw the name as usual, then the note."""
-        super().paint(painter, option, index)
-        row: PlaceRow | None = index.data(_ROW)
-        if row is None or not row.note:
-            return
-        self.initStyleOption(option, index)
-        small = QFont(option.font)
-        small.setPointSizeF(small.pointSizeF() * 0.88)
-        small.setWeight(QFont.Weight.Normal)
-        taken = option.fontMetrics.horizontalAdvance(row.text) + _GAP_PX
-        free = option.rect.adjusted(taken, 0, -6, 0)
-        painter.save()
-        painter.setFont(small)
-        painter.setPen(option.palette.placeholderText().color())
-        note = painter.fontMetrics().elidedText(
-            row.note, Qt.TextElideMode.ElideRight, free.width()
-        )
-        if len(note) > 1:
-            align = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-            painter.drawText(free, align, note)
-        painter.restore()
-
-
-def _plain(text: str) -> str:
-    """A tool tip guesses whether its text is HTML; this one says so, and escapes it."""
-    return f"<span>{escape(text)}</span>"
+    def _use_kind(self, kind: type | None) -> None:
+        self.use_sieve(replace(self._sieve, kind=kind))

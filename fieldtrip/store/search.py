@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
@@ -19,6 +21,19 @@ _WORDS_AROUND = 10
 _NAME_WEIGHT = 8.0  # a word in a name counts so much more than one in the notes
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Condition:
+    """What a field of a record must be: one of these, or not known, or earlier."""
+
+    field: str
+    values: tuple[bool | StrEnum, ...] = ()
+    or_not_known: bool = False
+    or_before: date | None = None
+
+
+Among = Mapping[type[Any], Sequence[Condition]]  # all conditions of a kind must hold
+
+
 @dataclass(frozen=True, slots=True)
 class Hit:
     """A record that holds the words, and where in its notes they stand."""
@@ -31,16 +46,15 @@ class Hit:
 
 
 def search(
-    connection: Connection, text: str, limit: int, kinds: Collection[type[Any]] = ()
+    connection: Connection, text: str, limit: int, among: Among | None = None
 ) -> list[Hit]:
-    """The records that hold every word of `text`, best first, of some kinds or all.
+    """The records that hold every word of `text`, best first, of all kinds or some.
 
     Case and accents do not count, and the last word may be unfinished.  Without
     a word, all records of the kinds, by name; without kinds either, none.
     """
     wanted = match_of(text)
-    tables = [ROW_OF[kind].__tablename__ for kind in kinds]
-    among = f"e.kind IN ({', '.join('?' * len(tables))})" if tables else "1"
+    where, such = ("1", ()) if among is None else _among(among)
     if wanted:
         # The words around are cut out only for what is shown.
         sql = (
@@ -49,20 +63,20 @@ def search(
             "FROM search_text AS s JOIN search_entry AS e ON e.number = s.rowid "
             "JOIN (SELECT t.rowid AS number, bm25(search_text, ?, 1.0) AS place "
             "FROM search_text AS t JOIN search_entry AS e ON e.number = t.rowid "
-            f"WHERE search_text MATCH ? AND {among} "
+            f"WHERE search_text MATCH ? AND {where} "
             "ORDER BY place, number LIMIT ?) AS best ON best.number = s.rowid "
             "WHERE s.search_text MATCH ? ORDER BY best.place, best.number"
         )
         values = (
-            _OPEN, _CLOSE, _WORDS_AROUND, _NAME_WEIGHT, wanted, *tables, limit, wanted
+            _OPEN, _CLOSE, _WORDS_AROUND, _NAME_WEIGHT, wanted, *such, limit, wanted
         )  # fmt: skip
-    elif tables:
+    elif among is not None:
         sql = (
             "SELECT e.kind, e.record_id, e.location_id, s.name, '' "
             "FROM search_entry AS e JOIN search_text AS s ON s.rowid = e.number "
-            f"WHERE {among} ORDER BY s.name COLLATE NOCASE, e.record_id LIMIT ?"
+            f"WHERE {where} ORDER BY s.name COLLATE NOCASE, e.record_id LIMIT ?"
         )
-        values = (*tables, limit)
+        values = (*such, limit)
     else:
         return []
     return [_hit(*row) for row in connection.exec_driver_sql(sql, values)]
@@ -80,6 +94,38 @@ def match_of(text: str) -> str:
         for word in words[:_MOST_WORDS]
     ]
     return " ".join(quoted) + "*" if quoted else ""
+
+
+def _among(among: Among) -> tuple[str, tuple[object, ...]]:
+    """That an entry is of one of the kinds, and what its record must be."""
+    parts, values = ["0"], list[object]()
+    for kind, conditions in among.items():
+        row = ROW_OF[kind]
+        tests = []
+        for condition in conditions:
+            test, of_test = _test(
+                row.__table__.columns[condition.field].name, condition
+            )
+            tests.append(test)
+            values += of_test
+        inside = f"SELECT id FROM {row.__tablename__} WHERE {' AND '.join(tests)}"
+        such = f" AND e.record_id IN ({inside})" if tests else ""
+        parts.append(f"(e.kind = '{row.__tablename__}'{such})")
+    return f"({' OR '.join(parts)})", tuple(values)
+
+
+def _test(column: str, condition: Condition) -> tuple[str, list[object]]:
+    values: list[object] = [
+        int(value) if isinstance(value, bool) else str(value)
+        for value in condition.values
+    ]
+    tests = [f"{column} IN ({', '.join('?' * len(values))})"]
+    if condition.or_not_known:
+        tests.append(f"{column} IS NULL")
+    if condition.or_before is not None:
+        tests.append(f"{column} < ?")
+        values.append(condition.or_before.isoformat())
+    return f"({' OR '.join(tests)})", values
 
 
 def _hit(kind: str, record_id: str, location_id: str, name: str, around: str) -> Hit:

@@ -8,7 +8,7 @@ compared with ``==`` without a thought for the database.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import fields
 from itertools import groupby
@@ -34,13 +34,13 @@ from fieldtrip.store.naming import called, counted, unkeepable
 from fieldtrip.store.opening import open_file, open_to_read
 from fieldtrip.store.reading import by_name, by_trip_day, read_dossier
 from fieldtrip.store.removal import removal, users_of
-from fieldtrip.store.search import Hit, search
+from fieldtrip.store.search import Among, Condition, Hit, search
 from fieldtrip.store.tables import ROW_OF, DraftRow, RecordRow, record_of, row_of
 from fieldtrip.store.upgrade import empty_library
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 
-__all__ = ["Change", "Hit", "Record", "Store", "undoing"]
+__all__ = ["Change", "Condition", "Hit", "Record", "Store", "undoing"]
 
 R = TypeVar("R", bound=Record)
 _IDS_PER_QUERY = 500  # SQLite takes 999 or more, depending on how it was built
@@ -151,15 +151,16 @@ class Store:
             return {row_id: record_of(row) for row_id, row in rows.items()}
 
     def search(
-        self, text: str, limit: int = 200, kinds: Collection[type[Any]] = ()
+        self, text: str, limit: int = 200, among: Among | None = None
     ) -> list[Hit]:
         """The records whose name or notes hold every word of a text, best first.
 
         Case and accents do not count, and the last word may be unfinished.
-        Without a word, all records of `kinds`, by name.
+        `among` names the kinds to look through, each with what its records must
+        be; without a word, all of those, by name.
         """
         with self._reading() as session:
-            return search(session.connection(), text, limit, kinds)
+            return search(session.connection(), text, limit, among)
 
     def dossier(self, location_id: UUID) -> Dossier:
         """Everything kept about one location; `UserError` if it is not there."""

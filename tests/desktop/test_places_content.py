@@ -2,19 +2,41 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
-from fieldtrip.desktop.content.places import Kept, age_text, places_content
+import pytest
+
+from fieldtrip.desktop.content.found_places import Found, FoundContent, found_content
+from fieldtrip.desktop.content.places import (
+    age_text,
+    location_row,
+    name_of,
+    note_of,
+    rows_below,
+    trip_row,
+)
+from fieldtrip.desktop.content.sieve import KINDS, Sieve, year_before
 from fieldtrip.geo import Position
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
+    Hazard,
+    HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
+    Refuge,
+    Shape,
+    Subject,
     VantagePoint,
 )
+from fieldtrip.places.seasons import MonthDay, Season
 from fieldtrip.settings import Settings
+from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 
 TODAY = date(2026, 11, 25)
@@ -35,50 +57,150 @@ NOTE = AccessNote(
     location_id=BAY.id,
     day=date(2026, 11, 1),
     kind=NoteKind.PARKING,
-    text="Full by nine",
+    text="Full by nine\non Sundays",
 )
+TERNS = Closure(
+    location_id=BAY.id,
+    name="Terns",
+    kind=ClosureKind.NESTING,
+    season=Season(MonthDay(11, 1), MonthDay(7, 31)),
+)
+PERMIT = Permit(location_id=BAY.id, name="Tripod", expires=date(2026, 11, 24))
 TRIP = Trip(location_id=BAY.id, name="Evening", day=date(2026, 12, 1))
-KEPT = Kept(
-    locations=[CAPE, BAY],
-    vantage_points=[LEDGE],
-    routes=[WAY],
-    legs=[LEG],
-    notes=[NOTE],
-    trips=[TRIP],
+DOSSIER = Dossier(
+    location=BAY,
+    vantage_points=(LEDGE,),
+    routes=(WAY,),
+    legs=(LEG,),
+    closures=(TERNS,),
+    permits=(PERMIT,),
+    notes=(NOTE,),
 )
+PLACES = {BAY.id: BAY, CAPE.id: CAPE}
 
 
-def test_places_stand_by_name_with_what_belongs_to_them_below() -> None:
-    content = places_content(KEPT, "", TODAY, Settings())
+def found(
+    *records: Found, query: str = "", most: int = 9, sieve: Sieve | None = None
+) -> FoundContent:
+    """What the list says of some finds."""
+    return found_content(
+        records,
+        PLACES,
+        query=query,
+        sieve=sieve or Sieve(),
+        today=TODAY,
+        settings=Settings(),
+        most=most,
+    )
 
-    assert [row.text for row in content.places] == ["Bay", "cape"]
-    bay = content.places[0]
-    assert [(row.text, row.note) for row in bay.rows] == [
+
+def test_what_belongs_to_a_location_stands_below_it() -> None:
+    rows = rows_below(DOSSIER, TODAY, Settings())
+
+    assert [(row.text, row.note) for row in rows] == [
         ("Ledge", "84 m"),
         ("Way", "route"),
+        ("Terns", "closed until 31 July 2027"),
+        ("Tripod", "permit, expired on 24 November"),
         ("Full by nine", "note, 24 days"),
     ]
-    assert [(row.text, row.note) for row in bay.rows[1].rows] == [
+    assert [(row.text, row.note) for row in rows[1].rows] == [
         ("Bar", "shut above 1.9 m")
     ]
-    assert [(row.text, row.note) for row in content.trips] == [("Evening", "Tue 1 Dec")]
+    assert {row.location_id for row in rows} == {BAY.id}
 
 
-def test_a_search_keeps_what_holds_every_word_and_the_way_to_it() -> None:
-    content = places_content(KEPT, "nine FULL", TODAY, Settings())
+def test_locations_and_trips_have_lines_of_their_own() -> None:
+    assert location_row(BAY).text == "Bay"
+    assert location_row(BAY).hint == "Europe/Dublin"
+    assert trip_row(TRIP, "Bay").note == "Tue 1 Dec"
+    assert trip_row(TRIP, "Bay").hint == "Bay, 2026-12-01"
 
-    assert [row.text for row in content.places] == ["Bay"]
-    assert [row.text for row in content.places[0].rows] == ["Full by nine"]
-    assert content.trips == ()
+
+def test_every_listed_kind_has_a_name_and_every_part_a_note() -> None:
+    hazard = Hazard(
+        location_id=BAY.id,
+        name="Edge",
+        kind=HazardKind.CLIFF_EDGE,
+        shape=Shape.POINT,
+        line=(HERE,),
+    )
+    refuge = Refuge(location_id=BAY.id, name="Rock", position=HERE)
+    tower = Subject(location_id=BAY.id, name="Tower", position=HERE, height_m=31)
+    records = (BAY, LEDGE, tower, WAY, LEG, refuge, hazard, TERNS, PERMIT, NOTE, TRIP)
+
+    assert {type(record) for record in records} == set(KINDS)
+    assert all(name_of(record) for record in records)
+    notes = [note_of(r, TODAY, Settings()) for r in records]
+    assert all(notes[1:-1])
+    assert notes[2] == "subject, 31 m"
+    assert notes[6] == "cliff edge, never confirmed"
 
 
-def test_empty_parts_say_what_to_do_next() -> None:
-    empty = places_content(Kept(), "", TODAY, Settings())
-    assert "New location" in empty.places_hint
-    assert "New trip" in empty.trips_hint
+def test_finds_stand_below_their_location_with_their_words() -> None:
+    content = found(
+        Found(record=NOTE, location_id=BAY.id, snippet="Full by nine on Sundays"),
+        Found(record=CAPE, location_id=CAPE.id),
+        Found(record=LEDGE, location_id=BAY.id),
+        Found(record=TRIP, location_id=BAY.id, snippet="Glow", within="a stop"),
+        Found(record=TRIP, location_id=BAY.id),
+        query="nine",
+    )
 
-    nothing = places_content(KEPT, "zzz", TODAY, Settings())
-    assert nothing.places_hint == "Nothing here is called “zzz”."
+    assert [row.text for row in content.places] == ["Bay", "cape"]
+    assert [(row.text, row.note) for row in content.places[0].rows] == [
+        ("Full by nine", "“Full by nine on Sundays”"),
+        ("Ledge", "84 m"),
+    ]
+    assert "Found in its notes" in content.places[0].rows[0].hint
+    assert [(row.text, row.note) for row in content.trips] == [
+        ("Evening", "a stop: “Glow”")
+    ]
+    assert content.hint == "5 lines found."
+
+
+def test_the_list_says_how_much_was_found() -> None:
+    one = Found(record=LEDGE, location_id=BAY.id)
+
+    assert found(query="zzz").hint == "Nothing has “zzz” in its name or notes."
+    assert found(one, query="l").hint == "1 line found."
+    cut = found(one, one, query="l", most=1)
+    assert cut.hint == "The first 1 of more. Another word narrows it down."
+    only = Sieve(never_confirmed=True)
+    assert found(sieve=only).hint == "Nothing in the library is like that."
+    assert "among these" in found(query="x", sieve=only).hint
+
+
+def test_what_is_not_known_is_said_of_what_passed_for_that() -> None:
+    leg = replace(LEG, is_tidal=None, is_exposed=None)
+    one = Found(record=leg, location_id=BAY.id)
+
+    tide = found(one, sieve=Sieve(tide_bound=True))
+    exposed = found(one, sieve=Sieve(exposed=True))
+
+    assert tide.places[0].rows[0].note == "tide not known"
+    assert exposed.places[0].rows[0].note == "exposure not known"
+
+
+def test_a_sieve_says_what_it_lets_through() -> None:
+    assert Sieve().words() == ""
+    sieve = Sieve(kind=Hazard, never_confirmed=True)
+    assert sieve.words() == "Only hazards, never confirmed"
+    assert not sieve.is_open
+    assert set(sieve.among(TODAY)) == {Hazard}
+    assert Sieve(kind=Subject, tide_bound=True).among(TODAY) == {}
+    assert set(Sieve(tide_bound=True, exposed=True).among(TODAY)) == {Leg}
+
+
+@pytest.mark.parametrize(
+    ("day", "before"),
+    [
+        (date(2026, 11, 25), date(2025, 11, 25)),
+        (date(2028, 2, 29), date(2027, 2, 28)),
+    ],
+)
+def test_twelve_months_are_counted_by_the_calendar(day: date, before: date) -> None:
+    assert year_before(day) == before
 
 
 def test_ages_are_told_in_days_and_then_in_months() -> None:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from fieldtrip.places.records import Hazard, HazardKind, Location, VantagePoint
 from fieldtrip.store.changes import Change, undoing
 from fieldtrip.store.search_index import INDEXED
-from fieldtrip.store.store import Store
+from fieldtrip.store.store import Condition, Store
 from fieldtrip.store.tables import ROW_OF
 from fieldtrip.trips.records import CheckRun, Walk
 from tests.store.stories import (
@@ -121,11 +122,44 @@ def test_a_find_in_a_name_comes_first(store: Store) -> None:
 def test_finds_can_be_of_some_kinds_only_and_few(store: Store) -> None:
     store.apply(added(*COAST))
 
-    hazards = store.search("", kinds=[Hazard])
+    hazards = store.search("", among={Hazard: ()})
     assert [hit.record_id for hit in hazards] == [EDGE.id]
-    assert store.search("edge", kinds=[VantagePoint]) == []
+    assert store.search("edge", among={VantagePoint: ()}) == []
     assert len(store.search("t", limit=2)) == 2
     assert store.search("") == []
+
+
+def test_finds_can_be_narrowed_down_to_what_a_field_says(store: Store) -> None:
+    hazards = [
+        replace(EDGE, id=uuid4(), last_confirmed=day, is_fenced=is_fenced)
+        for day, is_fenced in (
+            (None, None), (date(2025, 1, 1), False), (date(2026, 1, 1), True)
+        )
+    ]  # fmt: skip
+    never, stale, fresh = hazards
+    store.apply(added(BAY, *hazards))
+
+    def found_where(*conditions: Condition) -> set[object]:
+        hits = store.search("edge", among={Hazard: conditions})
+        listed = store.search("", among={Hazard: conditions})
+        ids = {hit.record_id for hit in hits}
+        assert {hit.record_id for hit in listed} == ids
+        return set(ids)
+
+    day = date(2025, 11, 25)
+    assert found_where() == {never.id, stale.id, fresh.id}
+    assert found_where(Condition(field="is_fenced", values=(False,))) == {stale.id}
+    unfenced = Condition(field="is_fenced", values=(False,), or_not_known=True)
+    assert found_where(unfenced) == {never.id, stale.id}
+    old = Condition(field="last_confirmed", or_before=day)
+    assert found_where(old) == {stale.id}
+    old_or_never = replace(old, or_not_known=True)
+    assert found_where(old_or_never) == {never.id, stale.id}
+    assert found_where(unfenced, old) == {stale.id}
+    edges = Condition(field="kind", values=(HazardKind.CLIFF_EDGE,))
+    assert len(found_where(edges)) == 3
+    assert found_where(replace(edges, values=(HazardKind.TIDE,))) == set()
+    assert store.search("edge", among={}) == []
 
 
 def test_undo_and_redo_are_followed(store: Store) -> None:

@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 from uuid import UUID
 
+from fieldtrip.places.closures import Force, closure_state
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
     Hazard,
     Leg,
     Location,
+    Permit,
     Refuge,
     Subject,
     VantagePoint,
 )
 from fieldtrip.settings import Settings
+from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
-from fieldtrip.wording import height_text, short_date_text
+from fieldtrip.wording import closure_text, height_text, permit_text, short_date_text
 
 DAYS_IN_A_MONTH = 30.44
+NO_PLACES = "No places yet. Place ▸ New location… makes the first one."
+NO_TRIPS = "No trips yet. Choose a location, then Trip ▸ New trip."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,56 +48,88 @@ class PlaceRow:
         return found
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Kept:
-    """All records that the list shows, as the store has them."""
-
-    locations: Sequence[Location] = ()
-    vantage_points: Sequence[VantagePoint] = ()
-    subjects: Sequence[Subject] = ()
-    routes: Sequence[AccessRoute] = ()
-    legs: Sequence[Leg] = ()
-    refuges: Sequence[Refuge] = ()
-    hazards: Sequence[Hazard] = ()
-    notes: Sequence[AccessNote] = ()
-    trips: Sequence[Trip] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class PlacesContent:
-    """Both parts of the list, and what to do where a part is empty."""
-
-    places: tuple[PlaceRow, ...]
-    trips: tuple[PlaceRow, ...]
-    places_hint: str
-    trips_hint: str
-
-
-def places_content(
-    kept: Kept, query: str, today: date, settings: Settings
-) -> PlacesContent:
-    """Everything in the library whose name or note holds every word of `query`."""
-    words = query.casefold().split()
-    places = tuple(
-        row
-        for location in sorted(kept.locations, key=_by_name)
-        for row in _found(_location_row(location, kept, today, settings), words)
+def location_row(location: Location) -> PlaceRow:
+    """The line of a location, without what belongs to it."""
+    return PlaceRow(
+        record=location,
+        location_id=location.id,
+        text=location.name,
+        hint=location.zone,
     )
-    names = {location.id: location.name for location in kept.locations}
-    trips = tuple(
-        row
-        for trip in sorted(kept.trips, key=lambda t: (t.day, t.name))
-        for row in _found(_trip_row(trip, names), words)
+
+
+def rows_below(
+    dossier: Dossier, today: date, settings: Settings
+) -> tuple[PlaceRow, ...]:
+    """The lines of all that belongs to a location, but for its trips."""
+
+    def row(record: Any, *rows: PlaceRow) -> PlaceRow:
+        return PlaceRow(
+            record=record,
+            location_id=dossier.location.id,
+            text=name_of(record),
+            note=note_of(record, today, settings),
+            rows=rows,
+        )
+
+    routes = (
+        row(route, *(row(leg) for leg in dossier.legs_of(route)))
+        for route in dossier.routes
     )
-    if words:
-        hint = f"Nothing here is called “{query.strip()}”."
-        return PlacesContent(places, trips, hint if not places else "", "")
-    return PlacesContent(
-        places,
-        trips,
-        "" if places else "No places yet. Place ▸ New location… makes the first one.",
-        "" if trips else "No trips yet. Choose a location, then Trip ▸ New trip.",
+    return (
+        *map(row, dossier.vantage_points),
+        *map(row, dossier.subjects),
+        *routes,
+        *map(row, dossier.refuges),
+        *map(row, dossier.hazards),
+        *map(row, dossier.closures),
+        *map(row, dossier.permits),
+        *map(row, dossier.notes),
     )
+
+
+def trip_row(trip: Trip, location_name: str) -> PlaceRow:
+    """The line of a trip."""
+    return PlaceRow(
+        record=trip,
+        location_id=trip.location_id,
+        text=trip.name,
+        note=short_date_text(trip.day),
+        hint=f"{location_name}, {trip.day:%Y-%m-%d}",
+    )
+
+
+def name_of(record: Any) -> str:
+    """What a record is called in the list; a note by its first line."""
+    if isinstance(record, AccessNote):
+        return _first_line(record.text)
+    name: str = record.name
+    return name
+
+
+def note_of(record: Any, today: date, settings: Settings) -> str:
+    """What stands beside a record's name: its kind, and what matters most of it."""
+    match record:
+        case VantagePoint():
+            return _vantage_note(record, settings)
+        case Subject():
+            return _subject_note(record, settings)
+        case AccessRoute():
+            return "route"
+        case Leg():
+            return _leg_note(record, settings)
+        case Refuge():
+            return "refuge"
+        case Hazard():
+            return _hazard_note(record, today)
+        case Permit():
+            return f"permit, {permit_text(record, today)}"
+        case Closure():
+            is_on = closure_state(record, today).force is not Force.NONE
+            return closure_text(record, today, settings) if is_on else "closure"
+        case AccessNote(day=day):
+            return f"note, {age_text(day, today)}"
+    return ""
 
 
 def age_text(day: date, today: date) -> str:
@@ -105,78 +142,9 @@ def age_text(day: date, today: date) -> str:
     return f"{days / DAYS_IN_A_MONTH:.0f} months"
 
 
-def _location_row(
-    location: Location, kept: Kept, today: date, settings: Settings
-) -> PlaceRow:
-    def mine(records: Iterable[Any]) -> list[Any]:
-        found = [r for r in records if r.location_id == location.id]
-        return sorted(found, key=_by_name)
-
-    def row(record: Any, note: str, *rows: PlaceRow, hint: str = "") -> PlaceRow:
-        return PlaceRow(
-            record=record,
-            location_id=location.id,
-            text=record.name,
-            note=note,
-            hint=hint,
-            rows=rows,
-        )
-
-    rows = [row(v, _vantage_note(v, settings)) for v in mine(kept.vantage_points)]
-    rows += [row(s, _subject_note(s, settings)) for s in mine(kept.subjects)]
-    for route in mine(kept.routes):
-        legs = sorted(
-            (leg for leg in kept.legs if leg.route_id == route.id),
-            key=lambda leg: leg.number,
-        )
-        below = [row(leg, _leg_note(leg, settings)) for leg in legs]
-        rows.append(row(route, "route", *below))
-    rows += [row(r, "refuge") for r in mine(kept.refuges)]
-    rows += [row(h, _hazard_note(h, today)) for h in mine(kept.hazards)]
-    notes = [n for n in kept.notes if n.location_id == location.id]
-    rows += [
-        PlaceRow(
-            record=note,
-            location_id=location.id,
-            text=_first_line(note.text),
-            note=f"note, {age_text(note.day, today)}",
-        )
-        for note in sorted(notes, key=lambda n: n.day, reverse=True)
-    ]
-    return row(location, "", *rows, hint=location.zone)
-
-
-def _trip_row(trip: Trip, names: dict[UUID, str]) -> PlaceRow:
-    return PlaceRow(
-        record=trip,
-        location_id=trip.location_id,
-        text=trip.name,
-        note=short_date_text(trip.day),
-        hint=f"{names.get(trip.location_id, '')}, {trip.day:%Y-%m-%d}",
-    )
-
-
-def _found(row: PlaceRow, words: Sequence[str]) -> Iterable[PlaceRow]:
-    """The row itself, thinned out below, if it or something below holds the words."""
-    if not words or _holds(row, words):
-        yield row
-        return
-    below = tuple(found for r in row.rows for found in _found(r, words))
-    if below:
-        yield PlaceRow(
-            record=row.record,
-            location_id=row.location_id,
-            text=row.text,
-            note=row.note,
-            hint=row.hint,
-            rows=below,
-        )
-
-
-def _holds(row: PlaceRow, words: Sequence[str]) -> bool:
-    notes = getattr(row.record, "notes", "") or getattr(row.record, "text", "")
-    text = f"{row.text} {row.note} {notes}".casefold()
-    return all(word in text for word in words)
+def by_name(location: Location) -> tuple[str, str, UUID]:
+    """Order of locations: capitals do not count first."""
+    return location.name.casefold(), location.name, location.id
 
 
 def _vantage_note(point: VantagePoint, settings: Settings) -> str:
@@ -191,6 +159,12 @@ def _subject_note(subject: Subject, settings: Settings) -> str:
     return f"subject, {height_text(subject.height_m, settings, 0)}"
 
 
+def _hazard_note(hazard: Hazard, today: date) -> str:
+    if hazard.last_confirmed is None:
+        return f"{hazard.kind}, never confirmed"
+    return f"{hazard.kind}, {age_text(hazard.last_confirmed, today)}"
+
+
 def _leg_note(leg: Leg, settings: Settings) -> str:
     if leg.is_tidal and leg.shut_above_m is not None:
         return f"shut above {height_text(leg.shut_above_m, settings)}"
@@ -199,17 +173,6 @@ def _leg_note(leg: Leg, settings: Settings) -> str:
     return "leg"
 
 
-def _hazard_note(hazard: Hazard, today: date) -> str:
-    if hazard.last_confirmed is None:
-        return f"{hazard.kind}, never confirmed"
-    return f"{hazard.kind}, {age_text(hazard.last_confirmed, today)}"
-
-
 def _first_line(text: str) -> str:
     line = text.strip().partition("\n")[0]
     return line if len(line) <= 60 else f"{line[:59]}…"
-
-
-def _by_name(record: Any) -> str:
-    name: str = record.name
-    return name.casefold()
