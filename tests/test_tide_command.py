@@ -229,6 +229,35 @@ def test_a_shorter_table_is_a_cosine_inside_and_nothing_outside(
     assert "outside it nothing is known" in err
 
 
+def test_the_csv_of_noaa_is_taken_in(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Source: NOAA CO-OPS, San Francisco, `interval=hilo`; see tests/data/SOURCES.md.
+    table = Path(__file__).parent / "data" / "noaa_san_francisco_2026-08.csv"
+
+    answer, _ = ran(
+        tide(
+            "--import", str(table), "--zone=UTC", "--unit=m", "--datum=MLLW", *WEEK,
+            "--above=1.5",
+        ),
+        capsys,
+    )  # fmt: skip
+
+    assert answer["turns"][0] == {
+        "time": "2026-08-15T02:24:00Z",
+        "height_m": 0.491,
+        "kind": "low",
+    }
+    assert len(answer["turns"]) == len(official_turns(SAN_FRANCISCO))
+    for window in answer["windows"]:
+        inside = [
+            turn
+            for turn in answer["turns"]
+            if window["start"] <= turn["time"] <= window["end"]
+        ]
+        assert [turn["kind"] for turn in inside] == ["high"]
+
+
 def test_what_is_not_known_is_left_out_and_said(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

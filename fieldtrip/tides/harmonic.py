@@ -7,6 +7,7 @@ it passes a level once or not at all, and no window can fall between samples.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -103,11 +104,17 @@ class HarmonicCurve:
         )
 
     def windows_below(self, level_m: float, span: Span) -> tuple[Window, ...]:
-        """When the water stands at or below a level, within an asked span."""
+        """When the water stands at or below a level, within an asked span.
+
+        An end is open where the water stays low beyond the span.  Empty for a nan.
+        """
         return self._windows(level_m, span, is_below=True)
 
     def windows_above(self, level_m: float, span: Span) -> tuple[Window, ...]:
-        """When the water stands above a level, within an asked span."""
+        """When the water stands above a level, within an asked span.
+
+        The complement of `windows_below`.  Empty for a nan.
+        """
         return self._windows(level_m, span, is_below=False)
 
     def passable_windows(
@@ -121,7 +128,7 @@ class HarmonicCurve:
         self, level_m: float, span: Span, *, is_below: bool
     ) -> tuple[Window, ...]:
         start_ms, stop_ms = _ms(span.start), _ms(span.stop)
-        if stop_ms <= start_ms:
+        if stop_ms <= start_ms or math.isnan(level_m):
             return ()
         table = self.tide.days(start_ms - _STEP_MS, stop_ms + _STEP_MS)
         at_ms, height_m, slope = self._pieces(start_ms, stop_ms, level_m, table)

@@ -85,7 +85,7 @@ class HarmonicSum:
         return np.asarray(self.constants.z0_m + summed.reshape(at_ms.shape))
 
     def days(self, start_ms: int, stop_ms: int) -> DayTable:
-        """The numbers of every day of a span, to be handed to `motion` and `grid`."""
+        """The numbers of every day of a span, for `motion` and `even_grid`."""
         days = np.arange(start_ms // DAY_MS, stop_ms // DAY_MS + 1)
         return DayTable(days, *self._days(days))
 

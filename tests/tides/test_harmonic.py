@@ -311,3 +311,26 @@ def test_every_high_is_higher_than_the_minutes_around_it() -> None:
 
 def test_an_empty_span_has_no_windows() -> None:
     assert CURVES[BOSTON].windows_below(1.0, Span(MIDNIGHT, MIDNIGHT)) == ()
+
+
+def test_a_level_that_is_no_number_has_no_windows() -> None:
+    assert CURVES[BOSTON].windows_below(float("nan"), WEEK) == ()
+    assert CURVES[BOSTON].windows_above(float("nan"), WEEK) == ()
+
+
+def test_windows_do_not_stumble_over_new_year_in_noaas_way() -> None:
+    # There the curve jumps by centimetres, and the edge of a window may be the jump.
+    new_year = datetime(2027, 1, 1, tzinfo=UTC)
+    around = Span(new_year - timedelta(days=1), new_year + timedelta(days=1))
+    tide = curve(SEATTLE, Nodes.MIDYEAR)
+    before_m = height_m(tide, new_year - timedelta(milliseconds=1))
+    level_m = (before_m + height_m(tide, new_year)) / 2.0
+
+    both = sorted(
+        [*tide.windows_below(level_m, around), *tide.windows_above(level_m, around)],
+        key=lambda window: window.start,
+    )
+
+    assert any(abs(w.stop - new_year) < SECOND for w in both)
+    assert all(a.stop == b.start for a, b in pairwise(both))
+    assert (both[0].start, both[-1].stop) == (around.start, around.stop)

@@ -124,8 +124,9 @@ def test_a_difference_of_time_between_two_clock_hours() -> None:
 
 
 def test_a_difference_of_height_between_springs_and_neaps() -> None:
-    # Rule: Admiralty Tide Tables, as corvidia.net explains it; by hand: high water 0638 of 4.2 m, 0000
-    # and 1200 +0035, 0600 and 1800 +0023; at springs +1.1 m: 0702, 5.3 m.
+    # Rule: Admiralty Tide Tables, as corvidia.net explains it; by hand: high water
+    # 0638 of 4.2 m, 0000 and 1200 +0035, 0600 and 1800 +0023; at springs +1.1 m:
+    # 0702, 5.3 m.
     high = ClockDifferences(
         first_hour=6.0,
         at_first=minutes(23),
