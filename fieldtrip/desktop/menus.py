@@ -19,6 +19,8 @@ from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
+from fieldtrip.desktop.file_traffic import FileTraffic
+from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map_panel import LAYERS, MapPanel
 from fieldtrip.desktop.menu import Menu
@@ -79,6 +81,7 @@ class Desk:
     library: Library
     selection: Selection
     preferences: Preferences
+    jobs: Jobs
     scouting: Scouting
     places: PlacesPanel
     map: MapPanel
@@ -97,6 +100,17 @@ class Menus(QObject):
         super().__init__(desk.window)
         self._desk = desk
         self._dialogs: list[QWidget] = []
+        self.files = FileTraffic(
+            desk.window,
+            desk.library,
+            desk.selection,
+            desk.preferences,
+            desk.jobs,
+            desk.map,
+            keep=self._keep,
+            tell=desk.tell,
+            now=desk.now,
+        )
         self._library_menu(self._top("&Library"))
         self._edit_menu(self._top("&Edit"))
         self._place_menu(self._top("&Place"))
@@ -166,6 +180,9 @@ class Menus(QObject):
             self._desk.scouting.add_closure, ClosureKind.OTHER, Shape.AREA
         )
         closures.verb("Not drawn on the map", not_drawn)
+        menu.rule()
+        menu.verb("&Import…", self.files.ask_import, "Ctrl+I")
+        menu.verb("&Export…", self.files.ask_export, "Ctrl+E")
         menu.rule()
         menu.verb("&Go to coordinates…", the_map.ask_where, "Ctrl+G")
         menu.verb("Show the whole &place", the_map.fit, "Ctrl+0")

@@ -7,7 +7,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, Qt
-from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication
+from PySide6.QtGui import (
+    QAction,
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QGuiApplication,
+)
 from PySide6.QtWidgets import (
     QApplication,
     QLabel,
@@ -24,6 +30,7 @@ from fieldtrip.desktop.checks_panel import ChecksPanel
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.defaults import choose_along
+from fieldtrip.desktop.file_traffic import dropped_files
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.light_panel import LightPanel
@@ -61,6 +68,7 @@ class Window(QMainWindow):
         drawing: Path | None = None,
     ) -> None:
         super().__init__()
+        self.setAcceptDrops(True)
         self._now = now
         self._layout_file = QSettings(
             str(paths.config / "window.ini"), QSettings.Format.IniFormat
@@ -86,6 +94,7 @@ class Window(QMainWindow):
                 library=self.library,
                 selection=self.selection,
                 preferences=preferences,
+                jobs=self.jobs,
                 scouting=self.scouting,
                 places=self.places,
                 map=self.map,
@@ -157,6 +166,16 @@ class Window(QMainWindow):
         self.library.replace_store(store)
         self._choose_first()
         self._title()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let files be dropped anywhere on the window."""
+        if dropped_files(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Show what is in the files, to choose what comes in."""
+        event.acceptProposedAction()
+        self.menus.files.open_import(dropped_files(event.mimeData()))
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Store what is being typed, and end in the order that Qt's engine needs."""
