@@ -28,6 +28,7 @@ class Material:
     credit: str = ""  # whose it is, where the user must say; may hold HTML
     is_on: bool = True
     opacity_percent: int = 100
+    finest_zoom: int = 19  # of a server: beyond it, its pictures are enlarged
     id: UUID = field(default_factory=uuid4)
 
 
@@ -81,6 +82,7 @@ def _material(value: object) -> Material | None:
     if not isinstance(value, Mapping):
         return None
     usual = {"source": "", "credit": "", "is_on": False, "opacity_percent": 100}
+    usual |= {"finest_zoom": 19}
     match {**usual, **value}:
         case {
             "kind": str(kind),
@@ -89,8 +91,9 @@ def _material(value: object) -> Material | None:
             "credit": str(credit),
             "is_on": bool(is_on),
             "opacity_percent": int(opacity),
+            "finest_zoom": int(finest_zoom),
             "id": str(number),
-        } if kind in set(Kind) and 0 <= opacity <= 100:
+        } if kind in set(Kind) and 0 <= opacity <= 100 and 0 <= finest_zoom <= 30:
             try:
                 material_id = UUID(number)
             except ValueError:
@@ -102,6 +105,7 @@ def _material(value: object) -> Material | None:
                 credit=credit,
                 is_on=is_on,
                 opacity_percent=opacity,
+                finest_zoom=finest_zoom,
                 id=material_id,
             )
     return None

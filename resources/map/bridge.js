@@ -1,8 +1,8 @@
 // Connects the page to fieldtrip/desktop/map/bridge.py, which describes both ways.
 
-/** Calls `start(bridge, handwork)` once Python's objects are there. */
+/** Calls `start(bridge, handwork, ground)` once Python's objects are there. */
 export function connectBridge(start) {
-  new QWebChannel(qt.webChannelTransport, (channel) => start(channel.objects.bridge, channel.objects.handwork));
+  new QWebChannel(qt.webChannelTransport, ({ objects: { bridge, handwork, ground } }) => start(bridge, handwork, ground));
 }
 
 /**

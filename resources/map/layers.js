@@ -2,15 +2,13 @@
 
 import { afterPaint } from "./bridge.js";
 import { Painter } from "./painter.js";
-import { Panes } from "./panes.js";
 import { Sheet } from "./sheet.js";
 
 /** Draws named layers on a Leaflet map, each in place of the last of its name. */
 export class Layers {
-  constructor(map, words, bridge, hold) {
-    Object.assign(this, { _map: map, _words: words, _bridge: bridge, _hold: hold, _unseen: new Set() });
+  constructor(map, panes, words, bridge, hold) {
+    Object.assign(this, { _map: map, _panes: panes, _words: words, _bridge: bridge, _hold: hold, _unseen: new Set() });
     this._painter = new Painter();
-    this._panes = new Panes(map);
     this._sheets = new Map();
     map.on("moveend resize", () => {
       this._sheets.forEach((sheet) => sheet.redraw());

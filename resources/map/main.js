@@ -3,11 +3,13 @@
 import { connectBridge } from "./bridge.js";
 import { Echo } from "./echo.js";
 import { Graticule } from "./graticule.js";
+import { Ground } from "./ground.js";
 import { Handwork } from "./handwork.js";
 import { Hold } from "./hold.js";
 import { HoverCard } from "./hover_card.js";
 import { Layers } from "./layers.js";
 import { NorthMark } from "./north.js";
+import { Panes } from "./panes.js";
 import { addPatterns } from "./patterns.js";
 import { Pointer } from "./pointer.js";
 import { ScaleBar } from "./scale.js";
@@ -23,16 +25,18 @@ addPatterns();
 new NorthMark(map);
 const graticule = new Graticule(map);
 
-connectBridge((bridge, handwork) => {
+connectBridge((bridge, handwork, ground) => {
   const words = new Words(map);
   const snap = new Snap(map);
   const hold = new Hold(map, bridge, handwork, snap, new HoverCard(map));
-  const layers = new Layers(map, words, bridge, hold);
+  const panes = new Panes(map);
+  const layers = new Layers(map, panes, words, bridge, hold);
   const scale = new ScaleBar(map);
   const view = new View(map, bridge);
   const tools = new Tools(map, bridge, snap);
   const echo = new Echo(map);
   new Pointer(map, bridge);
+  new Ground(map, panes, ground);
   snap.watch(layers);
   new Handwork(map, bridge, handwork, snap, tools);
 

@@ -5,6 +5,7 @@ import { Closures } from "./closures.js";
 import { Dangers } from "./dangers.js";
 import { Outline } from "./outline.js";
 import { Ray } from "./ray.js";
+import { Shore } from "./shore.js";
 import { Symbols } from "./symbols.js";
 import { Ways } from "./ways.js";
 
@@ -13,6 +14,7 @@ export class Painter {
   constructor() {
     const [closures, dangers, outline, symbols, ways] = [new Closures(), new Dangers(), new Outline(), new Symbols(), new Ways()];
     const aids = new Aids();
+    const shore = new Shore();
     this._painters = {
       water: outline, shingle: outline, contour: outline,
       location: symbols, vantage: symbols, subject: symbols, refuge: symbols,
@@ -20,6 +22,8 @@ export class Painter {
       leg: ways, tidal: ways, walk: ways,
       measured: aids, ring: aids,
       edge: dangers, line: dangers, area: dangers,
+      "coast-land": shore, "coast-water": shore, "coast-shore": shore,
+      "coast-land coast-shore": shore, "coast-water coast-shore": shore,
       "shut-line": closures, "shut-area": closures,
     };
     this._outline = outline;

@@ -4,6 +4,7 @@ const ORDER = ["outline", "rings", "around", "places", "routes", "hazards", "clo
 const LOWEST = 420;
 const LOWEST_SYMBOLS = 520;
 const FAR_BELOW_ZOOM = 13;
+const GROUND = "ground-";
 
 /** Makes panes as layers need them. */
 export class Panes {
@@ -18,7 +19,9 @@ export class Panes {
   renderer(name) {
     if (!this._renderers.has(name)) {
       const place = ORDER.includes(name) ? ORDER.indexOf(name) : ORDER.length;
-      this._map.createPane(name).style.zIndex = LOWEST + 10 * place;
+      this._map.createPane(name);
+      // Those of the ground are ordered among themselves, below all others.
+      if (!name.startsWith(GROUND)) this._map.getPane(name).style.zIndex = LOWEST + 10 * place;
       this._map.createPane(symbolPane(name)).style.zIndex = LOWEST_SYMBOLS + 10 * place;
       this._renderers.set(name, L.svg({ pane: name, padding: 0.5 }));
     }
@@ -31,6 +34,11 @@ export class Panes {
       this._map.getPane(pane).classList.toggle("unseen", !isVisible);
     }
   }
+}
+
+/** The name of the pane, and of the layer, of a sheet of map material. */
+export function groundPane(id) {
+  return `${GROUND}${id}`;
 }
 
 /** The name of the pane in which a layer's symbols stand. */

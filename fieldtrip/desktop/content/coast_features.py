@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable
 from typing import Any
@@ -50,6 +51,13 @@ def coast_features(
         lines = [_places(line) for line in level.shores]
         features.append(_feature("coast-shore", "MultiLineString", lines))
     return {"type": "FeatureCollection", "features": features}
+
+
+def coast_text(
+    coast: Coast, box: Box, zoom: float, progress: Callable[[float], None]
+) -> str:
+    """The same as text for the page."""
+    return json.dumps(coast_features(coast, box, zoom, progress), allow_nan=False)
 
 
 def _feature(kind: str, geometry: str, coordinates: Any) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from PySide6.QtWebEngineWidgets import QWebEngineView
 from PySide6.QtWidgets import QWidget
 
 from fieldtrip.desktop.map.bridge import MapBridge
+from fieldtrip.desktop.map.ground_bridge import GroundBridge
 from fieldtrip.desktop.map.handwork import Handwork
 from fieldtrip.desktop.map.layer_queue import LayerQueue
 from fieldtrip.desktop.map.page import MapPage
@@ -52,7 +53,9 @@ class MapView(QWebEngineView):
         profile = map_profile(cache_folder)
         super().__init__(profile, parent)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.NoContextMenu)
+        self.setAcceptDrops(False)  # the window takes files
         self.bridge = MapBridge(self)
+        self.ground = GroundBridge(self)
         self.handwork = Handwork(self)
         self._layers = LayerQueue(self.bridge.layerShown.emit)
         self._visible: dict[str, bool] = {}
@@ -67,6 +70,7 @@ class MapView(QWebEngineView):
         page.setBackgroundColor(QColor(LIGHT.paper))
         channel = QWebChannel(page)
         channel.registerObject("bridge", self.bridge)
+        channel.registerObject("ground", self.ground)
         channel.registerObject("handwork", self.handwork)
         page.setWebChannel(channel)
         page.renderProcessTerminated.connect(self._begin_again)
@@ -78,7 +82,11 @@ class MapView(QWebEngineView):
 
     def show_layer(self, name: str, features: Mapping[str, Any]) -> None:
         """Show a GeoJSON FeatureCollection in place of any older one of this name."""
-        self._layers.show(name, json.dumps(features, allow_nan=False))
+        self.show_layer_text(name, json.dumps(features, allow_nan=False))
+
+    def show_layer_text(self, name: str, geojson: str) -> None:
+        """Show what a job has already made text of."""
+        self._layers.show(name, geojson)
 
     def hide_layer(self, name: str) -> None:
         """Take a layer away; nothing happens where there is none."""
