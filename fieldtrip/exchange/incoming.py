@@ -69,9 +69,10 @@ def edits(
     ordered = sorted(single, key=lambda choice: _ORDER.get(choice.kind, 2))
     refuges = {refuge.name: refuge.id for refuge in dossier.refuges}
     words = _Words(dossier.location.zone, today, photo_zone)
+    kept = _records(dossier, locations)
     made: list[Edit] = []
     for choice in ordered:
-        for edit in _edits(choice, dossier, locations, words, refuges):
+        for edit in _edits(choice, dossier, kept, words, refuges):
             made.append(edit)
             if isinstance(edit[1], Refuge):
                 refuges[edit[1].name] = edit[1].id
@@ -180,7 +181,7 @@ def _single(choice: Choice) -> Iterator[Choice]:
 def _edits(
     choice: Choice,
     dossier: Dossier,
-    locations: Sequence[Location],
+    kept: dict[UUID, Any],
     words: _Words,
     refuges: dict[str, UUID],
 ) -> Iterator[Edit]:
@@ -191,7 +192,7 @@ def _edits(
         if isinstance(record, AccessRoute):
             yield from ((None, leg) for leg in _legs(choice.place, record, refuges))
         return
-    twin = _twin(choice, dossier, locations)
+    twin = _twin(choice, kept)
     merged = _merged(twin, record, choice)
     if merged != twin:
         yield twin, merged
@@ -265,10 +266,11 @@ def _legs(
         )
 
 
-def _twin(choice: Choice, dossier: Dossier, locations: Sequence[Location]) -> Any:
+def _records(dossier: Dossier, locations: Sequence[Location]) -> dict[UUID, Any]:
+    """What things may be merged into, by id."""
     kept: tuple[Any, ...] = (
-        dossier.location,
         *locations,
+        dossier.location,
         *dossier.vantage_points,
         *dossier.subjects,
         *dossier.refuges,
@@ -276,9 +278,13 @@ def _twin(choice: Choice, dossier: Dossier, locations: Sequence[Location]) -> An
         *dossier.hazards,
         *dossier.notes,
     )
-    for record in kept:
-        if record.id == choice.twin_id and isinstance(record, RECORD_OF[choice.kind]):
-            return record
+    return {record.id: record for record in kept}
+
+
+def _twin(choice: Choice, kept: dict[UUID, Any]) -> Any:
+    record = kept.get(choice.twin_id) if choice.twin_id else None
+    if isinstance(record, RECORD_OF[choice.kind]):
+        return record
     raise UserError(
         f"What “{choice.name}” was to be merged into is no longer here. Look again."
     )

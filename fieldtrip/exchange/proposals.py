@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 from typing import Any
 from uuid import UUID
 
-from fieldtrip.exchange.found import Found, FoundPlace, PlaceKind
+from fieldtrip.exchange.found import Found, FoundPlace, PlaceKind, Progress
 from fieldtrip.exchange.thinning import thinned
 from fieldtrip.faults import LONGEST_NAME
 from fieldtrip.geo import Line, Position, distance_m
@@ -25,9 +27,12 @@ from fieldtrip.places.records import (
 from fieldtrip.trips.dossier import Dossier
 
 SAME_WITHIN_M = 25.0  # two fixes of one spot differ by less, mostly
-_SAME_WITHIN_DEG = 0.0003  # of latitude: more than that, so a quick first look
+_SAME_WITHIN_DEG = 0.0003  # of a great circle: more than that, for a first look
+_PLACES_PER_WORD = 50  # of progress
 _MANY_POINTS = 500  # a recorded line; drawn by hand they are fewer
 _THINNED_TO_M = 1.0
+
+_Ends = tuple[Position, Position]  # the first and the last of a line
 
 RECORD_OF: dict[PlaceKind, type[Any]] = {
     PlaceKind.LOCATION: Location,
@@ -75,13 +80,22 @@ class Proposal:
 
 
 def proposals(
-    found: Found, dossier: Dossier, locations: Sequence[Location] = ()
+    found: Found,
+    dossier: Dossier,
+    locations: Sequence[Location] = (),
+    progress: Progress | None = None,
 ) -> tuple[Proposal, ...]:
     """What could come in from a file to a location, in the file's order.
 
     Long recorded lines are thinned.  `locations` are those of the library.
     """
-    return tuple(_proposal(place, dossier, locations) for place in found.places)
+    known = _Known(dossier, locations)
+    made = []
+    for number, place in enumerate(found.places):
+        if progress is not None and number % _PLACES_PER_WORD == 0:
+            progress(number / len(found.places))
+        made.append(_proposal(place, known))
+    return tuple(made)
 
 
 def kinds_of(place: FoundPlace) -> tuple[PlaceKind, ...]:
@@ -107,32 +121,82 @@ def twin_of(
 
     Near is within `SAME_WITHIN_M`; a line is near where both its ends are.
     """
-    records = _records(kind, dossier, locations)
-    if kind is PlaceKind.NOTE:
-        same = [r for r in records if place.notes.strip() and r.text == place.notes]
-        return Twin(same[0].id, str(same[0].day), "same words") if same else None
-    wanted = name.strip().casefold()
-    nearest: Twin | None = None
-    nearest_m = SAME_WITHIN_M
-    ends = _ends(place.positions)
-    for record in records:
-        if wanted and record.name.strip().casefold() == wanted:
-            return Twin(record.id, record.name, "same name")
-        off_m = _apart_m(ends, _ends(_positions(record, dossier)))
-        if off_m <= nearest_m:
-            nearest_m = off_m
-            nearest = Twin(record.id, record.name, f"{off_m:.0f} m away")
-    return nearest
+    return _Known(dossier, locations).twin(place, kind, name)
 
 
-def _proposal(
-    place: FoundPlace, dossier: Dossier, locations: Sequence[Location]
-) -> Proposal:
+class _Known:
+    """The records of a location, found by name and by place without a long search."""
+
+    def __init__(self, dossier: Dossier, locations: Sequence[Location]) -> None:
+        self._dossier = dossier
+        self._locations = locations
+        self._listed: dict[PlaceKind, _Listed] = {}
+
+    def twin(self, place: FoundPlace, kind: PlaceKind, name: str) -> Twin | None:
+        """See `twin_of`."""
+        listed = self._list(kind)
+        if kind is PlaceKind.NOTE:
+            same = listed.by_name.get(_folded(place.notes))
+            return Twin(same.id, str(same.day), "same words") if same else None
+        same = listed.by_name.get(_folded(name))
+        if same is not None:
+            return Twin(same.id, same.name, "same name")
+        ends = _ends(place.positions)
+        if ends is None:
+            return None
+        nearest, nearest_m = None, SAME_WITHIN_M
+        for record, others in listed.near(ends[0].lat_deg):
+            off_m = _apart_m(ends, others)
+            if off_m <= nearest_m:
+                nearest, nearest_m = record, off_m
+        if nearest is None:
+            return None
+        return Twin(nearest.id, nearest.name, f"{nearest_m:.0f} m away")
+
+    def _list(self, kind: PlaceKind) -> _Listed:
+        if kind not in self._listed:
+            records = _records(kind, self._dossier, self._locations)
+            self._listed[kind] = _Listed(records, self._dossier)
+        return self._listed[kind]
+
+
+class _Listed:
+    """The records of one kind."""
+
+    def __init__(self, records: Sequence[Any], dossier: Dossier) -> None:
+        self.by_name: dict[str, Any] = {}
+        placed: list[tuple[float, Any, _Ends]] = []
+        for record in records:
+            if isinstance(record, AccessNote):
+                self.by_name.setdefault(_folded(record.text), record)
+                continue
+            self.by_name.setdefault(_folded(record.name), record)
+            ends = _ends(_positions(record, dossier))
+            if ends is not None:
+                placed.append((ends[0].lat_deg, record, ends))
+        placed.sort(key=lambda one: one[0])
+        self._lats = [lat_deg for lat_deg, _, _ in placed]
+        self._placed = placed
+        self.by_name.pop("", None)
+
+    def near(self, lat_deg: float) -> Iterator[tuple[Any, _Ends]]:
+        """Those that begin at nearly this latitude."""
+        first = bisect_left(self._lats, lat_deg - _SAME_WITHIN_DEG)
+        last = bisect_right(self._lats, lat_deg + _SAME_WITHIN_DEG)
+        for _, record, ends in self._placed[first:last]:
+            yield record, ends
+
+
+def _folded(text: str) -> str:
+    return text.strip().casefold()
+
+
+def _proposal(place: FoundPlace, known: _Known) -> Proposal:
     kinds = kinds_of(place)
     name = (place.name.strip() and place.name) or f"Unnamed {kinds[0]}"
     name = name[:LONGEST_NAME]
     lighter, remark = _lighter(place)
-    twin = twin_of(place, kinds[0], name, dossier, locations)
+    twin = known.twin(place, kinds[0], name)
     return Proposal(lighter, kinds[0], kinds, name, twin, remark)
 
 
@@ -156,7 +220,7 @@ def _lighter(place: FoundPlace) -> tuple[FoundPlace, str]:
 
 def _records(
     kind: PlaceKind, dossier: Dossier, locations: Sequence[Location]
-) -> Iterable[Any]:
+) -> Sequence[Any]:
     return {
         PlaceKind.LOCATION: locations or (dossier.location,),
         PlaceKind.VANTAGE_POINT: dossier.vantage_points,
@@ -176,17 +240,21 @@ def _positions(record: Any, dossier: Dossier) -> Line:
     return (record.position,)
 
 
-def _ends(line: Line) -> tuple[Position, Position] | None:
+def _ends(line: Line) -> _Ends | None:
     return (line[0], line[-1]) if line else None
 
 
-def _apart_m(
-    ours: tuple[Position, Position] | None, theirs: tuple[Position, Position] | None
-) -> float:
-    """How far the farther pair of ends lies apart; infinite where one is not there."""
-    if ours is None or theirs is None:
-        return float("inf")
+def _apart_m(ours: _Ends, theirs: _Ends) -> float:
+    """How far the farther pair of ends lies apart; infinite where it is clearly far."""
     pairs = tuple(zip(ours, theirs, strict=True))
-    if any(abs(a.lat_deg - b.lat_deg) > _SAME_WITHIN_DEG for a, b in pairs):
-        return float("inf")
+    if any(_is_far(a, b) for a, b in pairs):
+        return math.inf
     return max(distance_m(a, b) for a, b in pairs)
+
+
+def _is_far(a: Position, b: Position) -> bool:
+    """A quick first look; whatever might be near is measured after it."""
+    if abs(a.lat_deg - b.lat_deg) > _SAME_WITHIN_DEG:
+        return True
+    across = math.remainder(a.lon_deg - b.lon_deg, 360.0)
+    return abs(across) * math.cos(math.radians(a.lat_deg)) > _SAME_WITHIN_DEG

@@ -38,6 +38,7 @@ from fieldtrip.trips.dossier import Dossier
 from fieldtrip.wording import count_text, distance_text, number_text
 
 COLUMNS = ("Name", "Comes in as", "Already there", "What it is", "From")
+MOST_DRAWN = 1_000  # records; the page would stall over more
 _MANY_POINTS = 500  # of a line whose length would take long to add up
 
 
@@ -111,13 +112,22 @@ def new_target(
     return Target(Dossier(location=location), is_new=True, locations=tuple(locations))
 
 
-def rows_of(readings: Sequence[Reading], target: Target) -> tuple[Row, ...]:
+def rows_of(
+    readings: Sequence[Reading],
+    target: Target,
+    progress: Callable[[float], object] | None = None,
+) -> tuple[Row, ...]:
     """Everything that was read, as it would come in without a word from anyone."""
     rows = []
-    for reading in readings:
+    for number, reading in enumerate(readings):
         if reading.found is None:
             continue
-        for one in proposals(reading.found, target.dossier, target.locations):
+
+        def told(share: float, number: int = number) -> None:
+            if progress is not None:
+                progress((number + share) / len(readings))
+
+        for one in proposals(reading.found, target.dossier, target.locations, told):
             is_itself = (
                 one.kind is PlaceKind.LOCATION
                 and target.is_new
@@ -240,7 +250,9 @@ def done_words(made: Sequence[Edit]) -> str:
 def preview(
     target: Target, made: Sequence[Edit], settings: Settings
 ) -> FeatureCollection:
-    """What comes in, as the map will draw it."""
+    """What comes in, as the map will draw it; nothing where that is too much."""
+    if len(made) > MOST_DRAWN:
+        return {"type": "FeatureCollection", "features": []}
     records = [after for _, after in made]
     here = Dossier(
         location=target.dossier.location,

@@ -190,7 +190,7 @@ class ImportDialog(QDialog):
             read_all,
             tuple(paths),
             done=self._show_readings,
-            progressed=lambda share: self.progress.setValue(round(1000 * share)),
+            progressed=self._show_progress,
         )
 
     def _show_reading(self, is_reading: bool) -> None:
@@ -250,7 +250,12 @@ class ImportDialog(QDialog):
             return
         self.take_button.setEnabled(False)
         self._jobs.start(
-            _ROWS_JOB, rows_of, self.readings, self._target, done=self._show_rows
+            _ROWS_JOB,
+            rows_of,
+            self.readings,
+            self._target,
+            done=self._show_rows,
+            progressed=self._show_progress,
         )
 
     def _chosen_target(self) -> Target:
@@ -269,6 +274,9 @@ class ImportDialog(QDialog):
             self.form.setRowVisible(self.zone, True)
             raise
         return target
+
+    def _show_progress(self, share: float) -> None:
+        self.progress.setValue(round(1000 * share))
 
     def _show_rows(self, rows: tuple[Row, ...]) -> None:
         self.table.choices.show_rows(rows, self._target, self._preferences.settings)
