@@ -17,6 +17,7 @@ from fieldtrip.desktop.card import Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
+from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.file_traffic import FileTraffic
@@ -24,6 +25,7 @@ from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map_panel import LAYERS, MapPanel
 from fieldtrip.desktop.menu import Menu
+from fieldtrip.desktop.online_places import OnlinePlace, OnlinePlaces
 from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX
 from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.preferences import Preferences
@@ -100,6 +102,7 @@ class Menus(QObject):
         super().__init__(desk.window)
         self._desk = desk
         self._dialogs: list[QWidget] = []
+        self.online_places = OnlinePlaces()  # which asks nobody until it is asked
         self.files = FileTraffic(
             desk.window,
             desk.library,
@@ -172,7 +175,7 @@ class Menus(QObject):
         for text, hazard, shape in _HAZARDS:
             hazards.verb(text, partial(self._add_hazard, hazard, shape))
         menu.verb("Add access &note", self._desk.scouting.add_note, "Ctrl+Shift+N")
-        menu.verb("Add &permit", self._desk.scouting.add_permit)
+        menu.verb("Add per&mit", self._desk.scouting.add_permit)
         closures = menu.below("Add &closure")
         for text, closure, shape in _CLOSURES:
             closures.verb(text, partial(self._add_closure, closure, shape))
@@ -184,6 +187,7 @@ class Menus(QObject):
         menu.verb("&Import…", self.files.ask_import, "Ctrl+I")
         menu.verb("&Export…", self.files.ask_export, "Ctrl+E")
         menu.rule()
+        menu.verb("&Find a place online…", self.find_online, "Ctrl+Shift+G")
         menu.verb("&Go to coordinates…", the_map.ask_where, "Ctrl+G")
         menu.verb("Show the whole &place", the_map.fit, "Ctrl+0")
 
@@ -291,6 +295,21 @@ class Menus(QObject):
             forecast=forecast,
         )
         self._keep(dialog)
+
+    def find_online(self) -> None:
+        """Open the window in which a place is looked up on the network."""
+        desk = self._desk
+        dialog = OnlinePlacesDialog(desk.jobs, self.online_places.find)
+        dialog.goAsked.connect(desk.map.go_to)
+        dialog.locationAsked.connect(self._add_online_place)
+        self._keep(dialog)
+
+    def _add_online_place(self, place: OnlinePlace) -> None:
+        self._desk.map.go_to(place.position)
+        try:
+            self._desk.scouting.add_location(place.position, place.short_name)
+        except UserError as error:  # a library that is open for reading only
+            self._desk.tell(str(error))
 
     def _dossier(self, why: str) -> Dossier:
         at = self._desk.scouting.location_id()

@@ -14,6 +14,7 @@ from fieldtrip.desktop.content.forms import kind_word, title_of
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
+from fieldtrip.faults import LONGEST_NAME
 from fieldtrip.geo import Line, Position
 from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN, land_zone
 from fieldtrip.places.records import (
@@ -62,7 +63,7 @@ class Scouting(QObject):
     def add_at(self, kind: type, position: Position) -> None:
         """Add a location, vantage point, subject or refuge at a position."""
         if kind is Location:
-            self._add_location(position)
+            self.add_location(position)
             return
         at = self.location_id()
         name = f"New {kind_word(kind)}"
@@ -188,10 +189,11 @@ class Scouting(QObject):
         self._selection.choose(leg, route.location_id)
         return True
 
-    def _add_location(self, position: Position) -> None:
+    def add_location(self, position: Position, name: str = "New location") -> None:
+        """Add a location, in the time zone of the land there."""
         zone = land_zone(position)
         location = Location(
-            name="New location", position=position, zone=zone or ZONE_NOT_CHOSEN
+            name=name[:LONGEST_NAME], position=position, zone=zone or ZONE_NOT_CHOSEN
         )
         self._made(location, location.id)
         if zone is None:

@@ -20,6 +20,7 @@ KEYS = (
     ("On the map", (
         ("arrows, + and −", "move, zoom"),
         ("Ctrl+G", "go to coordinates"),
+        ("Ctrl+Shift+G", "find a place online"),
         ("Ctrl+L, Ctrl+Shift+V, Ctrl+Shift+S", "new location, vantage point, subject"),
         ("Ctrl+Shift+L", "draw a leg"),
         ("Space", "while drawing: a point at the cross"),
