@@ -16,6 +16,7 @@ from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import Shape
 
 LARGEST_TEXT_BYTES = 64_000_000  # a track point takes 100 to 200 bytes
+MOST_PLACES = 10_000  # in one file; a scouted coast has some hundred
 LARGEST_PHOTO_BYTES = 300_000_000
 LEG = "leg"  # the kind of one part of a route, where each is told apart
 Facts = tuple[tuple[str, str], ...]  # name and value, as a file carries them
@@ -106,9 +107,15 @@ def position_of(lat_deg: float, lon_deg: float, where: str) -> Position:
     Written so that nan is refused too.
     """
     if not -90.0 <= lat_deg <= 90.0:
-        raise UserError(f"{where}: {lat_deg:g} is no latitude from -90 to 90.")
+        raise UserError(
+            f"{where}: {lat_deg:g} is no latitude from −90 to 90, so nothing was taken "
+            "from this file."
+        )
     if not -180.0 <= lon_deg <= 180.0:
-        raise UserError(f"{where}: {lon_deg:g} is no longitude from -180 to 180.")
+        raise UserError(
+            f"{where}: {lon_deg:g} is no longitude from −180 to 180, so nothing was "
+            "taken from this file."
+        )
     return Position(lat_deg, lon_deg)
 
 
@@ -179,6 +186,11 @@ def finished(
     if not kept:
         raise UserError(
             f"There are no points, lines or areas in “{file_name}”, so nothing came in."
+        )
+    if len(kept) > MOST_PLACES:
+        raise UserError(
+            f"“{file_name}” holds {len(kept):,} things; up to {MOST_PLACES:,} come in "
+            "from one file, so nothing was taken from it."
         )
     if short:
         what = "One line or area has" if short == 1 else f"{short} lines or areas have"

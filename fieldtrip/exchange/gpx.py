@@ -167,7 +167,8 @@ class _Reader:
                 return Position(lat_deg, lon_deg)
         except (KeyError, ValueError) as error:
             raise UserError(
-                f"{self._where()}: a point has no latitude and longitude in numbers."
+                f"{self._where()}: a point has no latitude and longitude in numbers, "
+                "so nothing was taken from this file."
             ) from error
         return position_of(lat_deg, lon_deg, self._where())
 

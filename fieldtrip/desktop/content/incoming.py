@@ -35,9 +35,10 @@ from fieldtrip.places.records import (
 )
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
-from fieldtrip.wording import count_text, distance_text, number_text
+from fieldtrip.wording import bearing_text, count_text, distance_text
 
 COLUMNS = ("Name", "Comes in as", "Already there", "What it is", "From")
+_NORTHS = {True: "true", False: "magnetic", None: "true or magnetic"}
 MOST_DRAWN = 1_000  # records; the page would stall over more
 _MANY_POINTS = 500  # of a line whose length would take long to add up
 
@@ -196,7 +197,7 @@ def faults_of(
             faults += missing_name(row.name, str(row.kind))
     if is_zone_missing:
         faults.append(
-            "Say in which zone the photographs' clock was, or leave their times out."
+            "Say in which zone the photographs’ clock was, or leave their times out."
         )
     return tuple(dict.fromkeys(faults))
 
@@ -318,7 +319,8 @@ def _what(row: Row, settings: Settings) -> str:
     elif place.photo is not None:
         words = "photograph"
         if place.photo.direction_deg is not None:
-            words += f", looking {number_text(place.photo.direction_deg, 0)}°"
+            north = _NORTHS[place.photo.direction_is_true]
+            words += f", looking {bearing_text(place.photo.direction_deg)} {north}"
     elif place.shape is Shape.POINT:
         words = "point"
     else:

@@ -130,7 +130,7 @@ class ImportDialog(QDialog):
         self.zone.edited.connect(self.zone.set_value)
         self.zone.edited.connect(lambda _: self._find_rows())
         self.photo_zone = QComboBox()
-        self.photo_zone.setAccessibleName("Zone of the photographs' clock")
+        self.photo_zone.setAccessibleName("Zone of the photographs’ clock")
         self.photo_zone.activated.connect(lambda _: self._check())
         self.table = ImportTable()
         self.table.choices.edited.connect(self._check)
@@ -161,12 +161,19 @@ class ImportDialog(QDialog):
         self.form = QFormLayout()
         self.form.addRow("Goes into", self.into)
         self.form.addRow("Time zone of the new location", self.zone)
-        self.form.addRow("Zone of the photographs' clock", self.photo_zone)
+        self.form.addRow("Zone of the photographs’ clock", self.photo_zone)
         column.addLayout(self.form)
         reading = QHBoxLayout()
         reading.addWidget(self.progress, 1)
         reading.addWidget(self.cancel_button)
         column.addLayout(reading)
+        hint = QLabel(
+            "Space ticks a line. F2 or a double click changes its name, as what it "
+            "comes in, and what becomes of a thing that is there already."
+        )
+        hint.setProperty("soft", True)
+        hint.setWordWrap(True)
+        column.addWidget(hint)
         column.addWidget(self.table, 1)
         for label in (self.summary, self.remarks, self.faults):
             label.setWordWrap(True)

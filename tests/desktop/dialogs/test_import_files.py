@@ -268,7 +268,7 @@ def test_photographs_without_a_zone_ask_for_it_before_they_come_in(
     model = dialog.table.choices
 
     assert model.data(model.index(0, NAME), Qt.ItemDataRole.DecorationRole) is not None
-    assert "Say in which zone the photographs' clock was" in dialog.faults.text()
+    assert "Say in which zone the photographs’ clock was" in dialog.faults.text()
     assert not dialog.take_button.isEnabled()
     dialog.photo_zone.setCurrentIndex(1)
     dialog.photo_zone.activated.emit(1)
