@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import time
 
 import pytest
 from PySide6.QtCore import Qt
@@ -12,9 +13,22 @@ from pytestqt.qtbot import QtBot
 from fieldtrip.desktop.fields import LongTextField, NumberField, TextField
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
-from fieldtrip.desktop.record_form import PositionField, RecordForm
+from fieldtrip.desktop.record_form import (
+    ZONE_QUESTION,
+    CoastZoneField,
+    PositionField,
+    RecordForm,
+)
 from fieldtrip.geo import Position
-from fieldtrip.places.records import Location, VantagePoint
+from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN
+from fieldtrip.places.records import (
+    Closure,
+    ClosureKind,
+    Location,
+    Shape,
+    VantagePoint,
+)
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.settings import LengthUnit, Settings
 from fieldtrip.store.store import Store
 
@@ -164,3 +178,82 @@ def test_what_is_being_typed_outlives_the_program(
     restored.finish()
     assert stored(library).notes == "cracks behind the edge"
     assert library.store.drafts() == {}
+
+
+def test_at_sea_the_zone_is_asked_for_until_one_is_chosen(
+    store: Store, preferences: Preferences, qtbot: QtBot
+) -> None:
+    at_sea = Location(name="Rock", position=HERE, zone=ZONE_NOT_CHOSEN)
+    library = Library(store)
+    library.add("add", at_sea)
+    form = RecordForm(Location, library, preferences)
+    qtbot.addWidget(form)
+
+    def show_again() -> CoastZoneField:
+        dossier = library.dossier(at_sea.id)
+        assert dossier is not None
+        form.show_record(dossier.location, dossier)
+        field = form.fields["zone"]
+        assert isinstance(field, CoastZoneField)
+        return field
+
+    library.changed.connect(lambda _: show_again())
+    zone = show_again()
+    form.show()
+    assert zone.fault.text() == ZONE_QUESTION
+    assert zone.combo.property("fault")
+    assert zone.combo.currentText() == ""
+    assert not zone.is_typing
+
+    name = text(form, "name")  # another edit does not make it go away
+    name.line.setText("Far Rock")
+    name.line.textEdited.emit("Far Rock")
+    assert name.finish()
+    assert zone.fault.text() == ZONE_QUESTION
+    form.finish()
+    assert library.store.locations()[0].zone == ZONE_NOT_CHOSEN
+
+    zone.combo.setEditText("UTC")
+    zone.combo.textActivated.emit("UTC")
+    assert library.store.locations()[0].zone == "UTC"
+    assert zone.fault.isHidden()
+    library.undo_stack.undo()
+    assert zone.fault.text() == ZONE_QUESTION
+
+
+def test_a_closure_is_typed_in(
+    library: Library, preferences: Preferences, qtbot: QtBot
+) -> None:
+    gate = Closure(
+        location_id=BAY.id, name="Gate", kind=ClosureKind.HOURS, shape=Shape.POINT
+    )
+    library.add("add", gate)
+    form = RecordForm(Closure, library, preferences)
+    qtbot.addWidget(form)
+    dossier = library.dossier(BAY.id)
+    assert dossier is not None
+    form.show_record(gate, dossier)
+    form.show()
+
+    def type_in(name: str, typed: str) -> TextField:
+        field = text(form, name)
+        field.line.setText(typed)
+        field.line.textEdited.emit(typed)
+        field.finish()
+        return field
+
+    type_in("hours", "8:00 to 18:30")
+    type_in("season", "1 Mar to 31 Jul")
+    refused = type_in("first_day", "1 May 2027")
+
+    stored = library.get(Closure, gate.id)
+    assert stored is not None
+    assert stored.hours == OpenHours(time(8), time(18, 30))
+    assert stored.season == Season(MonthDay(3, 1), MonthDay(7, 31))
+    assert stored.first_day is None
+    assert "not both" in refused.fault.text()
+    type_in("season", "")  # what stood in its way is gone: it is stored now
+    stored = library.get(Closure, gate.id)
+    assert stored is not None
+    assert stored.season is None
+    assert stored.first_day is not None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -12,13 +13,17 @@ from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
+from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Hazard,
     HazardKind,
     Leg,
     Location,
+    Permit,
     Shape,
     VantagePoint,
 )
@@ -61,6 +66,7 @@ def test_far_at_sea_the_zone_is_asked_for(
         scouting.add_at(Location, Position(0.0, -30.0))
 
     assert "time zone is not known" in told.args[0]
+    assert library.store.locations()[0].zone == ZONE_NOT_CHOSEN
 
 
 def test_a_point_needs_a_location(scouting: Scouting, library: Library) -> None:
@@ -117,6 +123,41 @@ def test_a_half_drawn_area_is_refused(scouting: Scouting, library: Library) -> N
 
     with pytest.raises(UserError, match="3 or more points"):
         scouting.add_hazard(HazardKind.TIDE, Shape.AREA, (HERE, THERE))
+
+
+def test_permits_and_closures_are_added_moved_and_drawn_again(
+    scouting: Scouting, library: Library, selection: Selection
+) -> None:
+    scouting.add_at(Location, SHORE)
+
+    scouting.add_permit()
+    (permit,) = library.store.all(Permit)
+    assert selection.record_id == permit.id
+    assert (permit.commercial_use, permit.drone, permit.expires) == (None, None, None)
+    scouting.add_closure(ClosureKind.HOURS, Shape.POINT, (HERE,))
+    (gate,) = library.store.all(Closure)
+    assert gate.name == "New closure: gate or car park hours"
+    scouting.move(gate.id, THERE)
+    assert library.store.all(Closure)[0].line == (THERE,)
+    scouting.add_closure(ClosureKind.OTHER, Shape.AREA)
+    drawn = (HERE, THERE, YONDER)
+    undrawn = next(c for c in library.store.all(Closure) if not c.line)
+    scouting.redraw(undrawn, drawn)
+    assert library.get(Closure, undrawn.id) == replace(undrawn, line=drawn)
+    assert scouting.choose_id(permit.id)
+    assert selection.record_id == permit.id
+    assert scouting.choose_id(gate.id)
+    assert (selection.record_kind, selection.record_id) == (Closure, gate.id)
+
+
+def test_a_place_found_online_becomes_a_location_by_its_name(
+    scouting: Scouting, library: Library
+) -> None:
+    scouting.add_location(SHORE, "Merrow Cove" + "x" * 500)
+
+    (location,) = library.store.locations()
+    assert location.name.startswith("Merrow Cove")
+    assert location.zone == "America/Los_Angeles"
 
 
 def test_removing_a_location_takes_all_along_and_brings_all_back(
