@@ -68,6 +68,7 @@ class MapPanel(Panel):
 
     told = Signal(str)
     contextAsked = Signal(object, str, QPoint)  # Position, record id or "", on screen
+    viewMade = Signal(object)  # the MapView, once
     ready = Signal()
 
     def __init__(
@@ -325,6 +326,7 @@ class MapPanel(Panel):
             view.set_layer_visible(name, is_visible)
         self._show_drawing()
         self._column.addWidget(view, 1)
+        self.viewMade.emit(view)
         self.refresh()
 
     def _be_ready(self) -> None:

@@ -17,13 +17,16 @@ from fieldtrip.desktop.card import Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
+from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.map_ground import MapGround
 from fieldtrip.desktop.map_panel import LAYERS, MapPanel
+from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menu import Menu
 from fieldtrip.desktop.online_places import OnlinePlace, OnlinePlaces
 from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX
@@ -84,6 +87,8 @@ class Desk:
     selection: Selection
     preferences: Preferences
     jobs: Jobs
+    shelf: MaterialShelf
+    ground: MapGround
     scouting: Scouting
     places: PlacesPanel
     map: MapPanel
@@ -103,6 +108,7 @@ class Menus(QObject):
         self._desk = desk
         self._dialogs: list[QWidget] = []
         self.online_places = OnlinePlaces()  # which asks nobody until it is asked
+        self._material: MaterialDialog | None = None
         self.files = FileTraffic(
             desk.window,
             desk.library,
@@ -213,6 +219,8 @@ class Menus(QObject):
         for name, words in LAYERS.items():
             layers.switch(words, True, partial(desk.map.set_layer_visible, name))
         menu.rule()
+        menu.verb("Map mate&rial…", self.open_material, "Ctrl+Shift+M")
+        menu.rule()
         menu.verb("Go to the map", desk.map.focus_map, "Ctrl+M")
         menu.verb("Go to the day strip", partial(_focus, desk.strip), "Ctrl+D")
         menu.rule()
@@ -310,6 +318,13 @@ class Menus(QObject):
             self._desk.scouting.add_location(place.position, place.short_name)
         except UserError as error:  # a library that is open for reading only
             self._desk.tell(str(error))
+
+    def open_material(self) -> MaterialDialog:
+        """Open the window of what lies below our own layers, or bring it forward."""
+        if self._material is None:
+            self._material = MaterialDialog(self._desk.shelf, self._desk.ground)
+        self._keep(self._material)
+        return self._material
 
     def _dossier(self, why: str) -> Dossier:
         at = self._desk.scouting.location_id()

@@ -34,7 +34,9 @@ from fieldtrip.desktop.file_traffic import dropped_files
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.light_panel import LightPanel
+from fieldtrip.desktop.map_ground import MapGround
 from fieldtrip.desktop.map_panel import MapPanel
+from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menus import Desk, Menus
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.places_panel import PlacesPanel
@@ -45,6 +47,7 @@ from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.theme import DARK, LIGHT, Theme
 from fieldtrip.desktop.tide_panel import TidePanel
 from fieldtrip.desktop.trip_panel import TripPanel
+from fieldtrip.material.tile_file import SUFFIX as TILES_SUFFIX
 from fieldtrip.phrasing import CAUTIONS
 from fieldtrip.settings import Theme as ThemeChoice
 from fieldtrip.store.store import Store
@@ -77,6 +80,10 @@ class Window(QMainWindow):
         self.preferences = preferences
         preferences.setParent(self)
         self.jobs = Jobs(self)
+        self._material_file = paths.config / "material.json"
+        # The demo draws its own invented coast, and keeps nothing.
+        self.shelf = MaterialShelf(None if drawing else self._material_file, self)
+        self.ground = MapGround(self.shelf, self.jobs, paths.cache, self)
         self.library = Library(store, self)
         here = now().astimezone()  # until a place with a zone of its own is chosen
         self.selection = Selection(here.date(), whole_minute(now()), self)
@@ -95,6 +102,8 @@ class Window(QMainWindow):
                 selection=self.selection,
                 preferences=preferences,
                 jobs=self.jobs,
+                shelf=self.shelf,
+                ground=self.ground,
                 scouting=self.scouting,
                 places=self.places,
                 map=self.map,
@@ -163,6 +172,7 @@ class Window(QMainWindow):
         self.card.finish()
         self.drawing = None
         self.selection.choose(None, None)
+        self.shelf.turn_to(self._material_file)
         self.library.replace_store(store)
         self._choose_first()
         self._title()
@@ -175,7 +185,13 @@ class Window(QMainWindow):
     def dropEvent(self, event: QDropEvent) -> None:
         """Show what is in the files, to choose what comes in."""
         event.acceptProposedAction()
-        self.menus.files.open_import(dropped_files(event.mimeData()))
+        paths = dropped_files(event.mimeData())
+        pictures = [path for path in paths if path.suffix.lower() == TILES_SUFFIX]
+        if pictures:
+            self.menus.open_material().add_files(pictures)
+        others = [path for path in paths if path not in pictures]
+        if others:
+            self.menus.files.open_import(others)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Store what is being typed, and end in the order that Qt's engine needs."""
@@ -185,6 +201,7 @@ class Window(QMainWindow):
             self._layout_file.setValue(name, splitter.saveState())
         self._layout_file.sync()
         self.menus.close_dialogs()
+        self.ground.close()
         self.jobs.stop()  # before the widgets that jobs report to are gone
         self.map.close_view()
         self.library.store.close()
@@ -271,6 +288,8 @@ class Window(QMainWindow):
         self.scouting.made.connect(lambda _: self.card.edit())
         self.scouting.told.connect(self.tell)
         self.map.told.connect(self.tell)
+        self.map.viewMade.connect(self.ground.attach)
+        self.ground.told.connect(self.tell)
         self.card.echoed.connect(self.map.show_echo)
         self.card.redrawAsked.connect(self.map.start_redraw)
         self.places.editAsked.connect(self.card.edit)

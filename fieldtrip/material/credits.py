@@ -97,10 +97,14 @@ def _tidied(pieces: list[Credit]) -> tuple[Credit, ...]:
         text = plain(piece.text)
         gap = gap or piece.text[:1].isspace()
         if text and left > 0:
-            text = (" " if gap and found else "") + text
-            if len(text) > left:
-                text = text[: left - 1] + "…"
-            left -= len(text)
+            blank = gap and bool(found)
+            if len(text) > left - blank:
+                text = text[: left - blank - 1] + "…"
+            left -= len(text) + blank
+            if blank and not piece.link:
+                text = f" {text}"
+            elif blank:  # a blank is never part of a link
+                found.append(Credit(" "))
             found.append(Credit(text, piece.link))
             gap = False
         gap = gap or piece.text[-1:].isspace()

@@ -115,27 +115,28 @@ class OutlineFinder:
             & (high[:, 1] > south)
             & (np.max(high - low, axis=1) > 2.0 * cell_deg)
         )
+        # What touches an edge counts as cut: the files cut at the date line themselves.
         whole = (
-            (low[met, 0] >= west)
-            & (high[met, 0] <= east)
-            & (low[met, 1] >= south)
-            & (high[met, 1] <= north)
+            (low[met, 0] > west)
+            & (high[met, 0] < east)
+            & (low[met, 1] > south)
+            & (high[met, 1] < north)
         )
         level = self._outlines.level
         for k, is_whole in zip(met.tolist(), whole.tolist(), strict=True):
-            points: Array = (
-                self._all_points(k).astype(np.float64)
-                if is_whole
-                else clipped(self._near_points(k, box), box)
-            )
+            near = self._all_points(k) if is_whole else self._near_points(k, box)
+            # Thinned before it is cut, so that the ends on the edge stay.
+            points = thinned(near.astype(np.float64), cell_deg)
+            if not is_whole:
+                points = clipped(points, box)
             if len(points) > 2:
-                yield Ring(int(level[k]), thinned(points, cell_deg), not is_whole)
+                yield Ring(int(level[k]), points, not is_whole)
 
     def _all_points(self, k: int) -> Points:
         first = int(self._first_point[k])
         return self._outlines.points[first : first + int(self._outlines.count[k])]
 
-    def _near_points(self, k: int, box: Box) -> Array:
+    def _near_points(self, k: int, box: Box) -> Points:
         """A ring that is the same as this one as far as the box can tell.
 
         Runs of points that lie beyond one edge of the box are shortened to their
@@ -145,7 +146,7 @@ class OutlineFinder:
         points = self._all_points(k)
         count = len(points)
         if count <= 2 * _RUN:
-            return points.astype(np.float64)
+            return points
         runs = slice(self._first_run[k], self._first_run[k] + self._runs[k])
         low, high = self._outlines.run_low[runs], self._outlines.run_high[runs]
         beyond = np.select(
@@ -169,7 +170,7 @@ class OutlineFinder:
         ):
             a, b = _RUN * start, min(_RUN * end, count)
             kept.append(points[[a, b - 1]] if edge else points[a:b])
-        return np.concatenate(kept).astype(np.float64)
+        return np.concatenate(kept)
 
 
 def runs_of(count: npt.NDArray[np.int64]) -> npt.NDArray[np.int64]:

@@ -2,9 +2,9 @@
 
 import { Credits } from "./credits.js";
 import { groundPane } from "./panes.js";
+import { Pictures } from "./pictures.js";
 
 const LOWEST = 210;
-const ADDRESS = "fieldtrip://map/tiles";
 
 /** Obeys fieldtrip/desktop/map/ground_bridge.py, and reports to it. */
 export class Ground {
@@ -39,10 +39,8 @@ export class Ground {
     const key = JSON.stringify([turn, minZoom, maxNativeZoom, bounds]);
     if (this._tiles.get(id)?.key === key) return;
     this._drop(id);
-    // Only what is seen is asked for, once the map has come to rest.
-    const calm = { updateWhenIdle: true, updateWhenZooming: false, keepBuffer: 1 };
     const range = { minZoom, maxNativeZoom, maxZoom: this._map.getMaxZoom(), bounds: bounds ?? undefined };
-    const layer = L.tileLayer(`${ADDRESS}/${id}/${turn}/{z}/{x}/{y}`, { pane, ...calm, ...range });
+    const layer = new Pictures(id, turn, { pane, ...range });
     this._tiles.set(id, { key, layer: layer.addTo(this._map) });
   }
 

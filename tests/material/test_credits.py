@@ -24,7 +24,8 @@ def test_links_keep_their_address() -> None:
 
     assert credits_from(html) == (
         Credit("Map"),
-        Credit(" data", "https://example.org/x?a=1&b=2"),
+        Credit(" "),
+        Credit("data", "https://example.org/x?a=1&b=2"),
         Credit(", 2020"),
     )
 

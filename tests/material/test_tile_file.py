@@ -50,7 +50,8 @@ def test_a_file_says_what_it_is(tmp_path: Path) -> None:
     assert (facts.min_zoom, facts.max_zoom) == (3, 14)
     assert facts.credits == (
         Credit("©"),
-        Credit(" Survey", "https://example.org/a"),
+        Credit(" "),
+        Credit("Survey", "https://example.org/a"),
     )
 
 

@@ -48,6 +48,9 @@ class MaterialDialog(QDialog):
         self.setWindowTitle("Map material")
         self._shelf = shelf
         self._ground = ground
+        self._server_id: UUID | None = (
+            None  # whose address and credit are in the fields
+        )
         self._make_list()
         self._make_buttons()
         self._make_details()
@@ -92,11 +95,11 @@ class MaterialDialog(QDialog):
                 refused.append(str(error))
             else:
                 self._choose(added.id)
-        if refused:
-            self.state.setText(" ".join(refused))
+        self.refusal.setText(" ".join(refused))
 
     def add_server(self) -> None:
         """Lay a server on top, switched off, and ask for its address."""
+        self.refusal.clear()
         added = Material(kind=Kind.SERVER, name=_NEW_SERVER, is_on=False)
         self._shelf.add(added)
         self._choose(added.id)
@@ -154,10 +157,10 @@ class MaterialDialog(QDialog):
         self.percent.setMinimumWidth(
             self.percent.fontMetrics().horizontalAdvance("100 %")
         )
-        self.state = QLabel()
-        self.state.setTextFormat(Qt.TextFormat.PlainText)
-        self.state.setWordWrap(True)
-        self.state.setAccessibleName("How this sheet fares")
+        self.refusal = QLabel()
+        self.refusal.setTextFormat(Qt.TextFormat.PlainText)
+        self.refusal.setWordWrap(True)
+        self.refusal.setAccessibleName("What was refused")
 
         self.server = QWidget()
         self.address = QLineEdit()
@@ -166,8 +169,9 @@ class MaterialDialog(QDialog):
         self.credit.setPlaceholderText("as its terms ask; stands on the map")
         self.finest = QSpinBox()
         self.finest.setRange(0, 22)
-        self.address.editingFinished.connect(self._take_address)
-        self.credit.editingFinished.connect(self._take_credit)
+        self.finest.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
+        self.address.editingFinished.connect(self._take_server)
+        self.credit.editingFinished.connect(self._take_server)
         self.finest.valueChanged.connect(lambda zoom: self._set(finest_zoom=zoom))
         form = QFormLayout(self.server)
         form.setContentsMargins(0, 0, 0, 0)
@@ -202,7 +206,7 @@ class MaterialDialog(QDialog):
         column.addLayout(buttons)
         column.addLayout(strength)
         column.addWidget(self.server)
-        column.addWidget(self.state)
+        column.addWidget(self.refusal)
         column.addWidget(
             _soft("This holds for every library on this computer. Nothing snaps to it.")
         )
@@ -226,6 +230,7 @@ class MaterialDialog(QDialog):
 
     def _show_chosen(self) -> None:
         material = self.chosen
+        self._show_server(material)
         is_file = material is not None and material.kind in (
             Kind.PICTURES,
             Kind.DRAWING,
@@ -238,7 +243,6 @@ class MaterialDialog(QDialog):
         self.remove_button.setEnabled(is_file or is_server)
         self.opacity.setEnabled(material is not None)
         self.server.setVisible(is_server)
-        self.state.setText(self._ground.state(material.id) if material else "")
         if material is None:
             return
         with (
@@ -248,11 +252,18 @@ class MaterialDialog(QDialog):
             self.opacity.setValue(material.opacity_percent)
             self.finest.setValue(material.finest_zoom)
         self.percent.setText(f"{material.opacity_percent} %")
-        for field, text in (
-            (self.address, material.source),
-            (self.credit, material.credit),
-        ):
-            if is_server and not field.hasFocus():
+
+    def _show_server(self, material: Material | None) -> None:
+        """Fill the fields of a server; what was typed for another is taken first."""
+        now = material if material and material.kind is Kind.SERVER else None
+        is_other = (now.id if now else None) != self._server_id
+        if is_other:
+            self._take_server()
+            self._server_id = now.id if now else None
+        if now is None:
+            return
+        for field, text in ((self.address, now.source), (self.credit, now.credit)):
+            if is_other or not field.hasFocus():
                 field.setText(text)
 
     # Taking
@@ -265,12 +276,15 @@ class MaterialDialog(QDialog):
     def _take_opacity(self, percent: int) -> None:
         self._set(opacity_percent=percent)
 
-    def _take_address(self) -> None:
-        address = self.address.text().strip()
-        self._set(source=address, name=server_name(address) or _NEW_SERVER)
-
-    def _take_credit(self) -> None:
-        self._set(credit=self.credit.text().strip())
+    def _take_server(self) -> None:
+        server_id, self._server_id = self._server_id, None
+        server = self._shelf.find(server_id)
+        if server is not None:
+            address = self.address.text().strip()
+            credit = self.credit.text().strip()
+            name = server_name(address) or _NEW_SERVER
+            self._server_id = server_id
+            self._shelf.change(server.id, source=address, credit=credit, name=name)
 
     def _set(self, **values: Any) -> None:
         if self.chosen is not None:
