@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 
-from PySide6.QtCore import QDate, QLocale, QSignalBlocker, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QDateEdit,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -27,6 +26,7 @@ from fieldtrip.desktop.content.day_strip import (
     reading,
     strip_content,
 )
+from fieldtrip.desktop.fields import DateField
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
@@ -40,7 +40,6 @@ from fieldtrip.wording import clock_text
 
 _LARGEST_ZOOM = 12.0
 _LEAST_HOUR_PX = 15  # a whole day lower than 25 of these is scrolled instead
-_FIRST_DATE, _LAST_DATE = QDate(1900, 1, 2), QDate(2099, 12, 30)
 
 
 def utc_now() -> datetime:
@@ -70,7 +69,7 @@ class DayStripPanel(Panel):
 
         self.heading = _label(wraps=True)
         self.clock = _label(soft=True, wraps=True)
-        self.date_edit = _date_edit()
+        self.date_field = DateField("Date", allow_empty=False)
         self.previous = _arrow(Qt.ArrowType.LeftArrow, "Previous day (Page Up)")
         self.next = _arrow(Qt.ArrowType.RightArrow, "Next day (Page Down)")
         self.today = QPushButton("Today")
@@ -152,7 +151,7 @@ class DayStripPanel(Panel):
         days = QHBoxLayout()
         days.setSpacing(4)
         days.addWidget(self.previous)
-        days.addWidget(self.date_edit, 1)
+        days.addWidget(self.date_field, 1)
         days.addWidget(self.next)
         days.addSpacing(6)
         days.addWidget(self.today)
@@ -181,7 +180,7 @@ class DayStripPanel(Panel):
         self.previous.clicked.connect(lambda: self.step_days(-1))
         self.next.clicked.connect(lambda: self.step_days(1))
         self.today.clicked.connect(self._choose_today)
-        self.date_edit.dateChanged.connect(self._choose_date)
+        self.date_field.edited.connect(self._choose_date)
         self.chart.minuteChosen.connect(self._choose_minute)
         self.chart.minutesStepped.connect(self.step_minutes)
         self.chart.daysStepped.connect(self.step_days)
@@ -199,16 +198,16 @@ class DayStripPanel(Panel):
     def _choose_today(self) -> None:
         self.choose_day(local_date(self._now(), self._zone()))
 
-    def _choose_date(self, chosen: QDate) -> None:
-        self.choose_day(date(chosen.year(), chosen.month(), chosen.day()))
+    def _choose_date(self, day: date) -> None:
+        self.choose_day(day)
+        self.date_field.set_value(self._selection.day)
 
     def _choose_minute(self, instant: datetime) -> None:
         self._selection.choose_time(self._selection.day, instant)
 
     def _show_minute(self) -> None:
         day, instant = self._selection.day, self._selection.instant
-        with QSignalBlocker(self.date_edit):
-            self.date_edit.setDate(QDate(day.year, day.month, day.day))
+        self.date_field.set_value(day, keep_typing=True)
         settings = self._preferences.settings
         content = self.content
         is_shown = content is not None and not content.message
@@ -280,19 +279,6 @@ def _label(*, soft: bool = False, wraps: bool = False) -> QLabel:
     if soft:
         label.setProperty("soft", True)
     return label
-
-
-def _date_edit() -> QDateEdit:
-    edit = QDateEdit()
-    # The wording is English whatever the system speaks; so are the calendar's names.
-    edit.setLocale(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
-    edit.setCalendarPopup(True)
-    edit.setDisplayFormat("d MMM yyyy")
-    edit.setDateRange(_FIRST_DATE, _LAST_DATE)
-    edit.setKeyboardTracking(False)
-    edit.setAccessibleName("Date")
-    edit.setMinimumWidth(90)
-    return edit
 
 
 def _arrow(kind: Qt.ArrowType, name: str) -> QToolButton:

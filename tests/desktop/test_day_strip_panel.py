@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
-from PySide6.QtCore import QDate, QPoint, QPointF, Qt
+from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QFont, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
@@ -132,7 +132,7 @@ def test_keys_step_minutes_days_and_home_is_now(
     press(chart, Qt.Key.Key_PageDown)
     assert (selection.day, selection.instant) == (date(2026, 11, 15), at(17, 3, day=15))
     wait_for(panel, qtbot, "Sunday 15 November 2026")
-    assert panel.date_edit.date() == QDate(2026, 11, 15)
+    assert panel.date_field.value == date(2026, 11, 15)
 
     press(chart, Qt.Key.Key_Home)
     assert (selection.day, selection.instant) == (date(2026, 11, 20), NOW)
@@ -141,7 +141,9 @@ def test_keys_step_minutes_days_and_home_is_now(
 def test_the_date_field_and_today_keep_the_minute(
     panel: DayStripPanel, chart: DayStripChart, selection: Selection, qtbot: QtBot
 ) -> None:
-    panel.date_edit.setDate(QDate(2026, 7, 1))
+    panel.date_field.line.selectAll()
+    QTest.keyClicks(panel.date_field.line, "1 Jul 2026")
+    QTest.keyClick(panel.date_field.line, Qt.Key.Key_Return)
     assert selection.day == date(2026, 7, 1)
     assert selection.instant == datetime(2026, 7, 1, 15, 12, tzinfo=UTC)  # summer time
     QTest.mouseClick(panel.today, Qt.MouseButton.LeftButton)
@@ -236,3 +238,32 @@ def test_theme_and_type_repaint_it(
     assert chart.page is not None
     assert chart.page.columns.edge.width > 60.0
     assert not chart.grab().isNull()
+
+
+def test_a_date_that_is_none_is_refused_and_the_day_stays(
+    panel: DayStripPanel, selection: Selection
+) -> None:
+    panel.date_field.line.selectAll()
+    QTest.keyClicks(panel.date_field.line, "31 Feb 2027")
+    QTest.keyClick(panel.date_field.line, Qt.Key.Key_Return)
+
+    assert panel.date_field.fault.text()
+    assert selection.day == date(2026, 11, 14)
+
+
+def test_the_strip_can_be_read_while_it_has_the_focus(
+    panel: DayStripPanel, chart: DayStripChart, qtbot: QtBot
+) -> None:
+    def shades() -> set[int]:
+        picture = chart.grab().toImage()
+        return {
+            picture.pixelColor(x, y).rgb()
+            for x in range(0, picture.width(), 9)
+            for y in range(0, picture.height(), 9)
+        }
+
+    panel.activateWindow()
+    chart.setFocus()
+    qtbot.waitUntil(chart.hasFocus)
+
+    assert len(shades()) > 8  # a filled block has one or two

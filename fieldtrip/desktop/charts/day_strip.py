@@ -119,6 +119,7 @@ class DayStripChart(QWidget):
         if y is not None:
             self._paint_cursor(painter, page, y)
         if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)  # the cursor's tag was filled
             painter.setPen(QPen(QColor(self._theme.accent), 1.0, Qt.PenStyle.DotLine))
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
 
