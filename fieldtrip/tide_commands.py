@@ -17,8 +17,10 @@ from fieldtrip.errors import UserError
 from fieldtrip.exchange.station_file import read_station
 from fieldtrip.exchange.tide_text import read_turns
 from fieldtrip.tides.constants import Unrecognised
+from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.fit import SHORTEST, covered, fit_turns
 from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.nodes import Nodes
 from fieldtrip.tides.prediction import HarmonicSum
 from fieldtrip.tides.records import TideTable, Turn, turn_faults
@@ -130,7 +132,14 @@ def _of_tables(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
             f"to {_day(fit.span.stop)}; their heights are given back within "
             f"{fit.rms_m * 100.0:.1f} cm rms."
         )
-        return fit.curve(), notes
+        curve = fit.curve()
+        if curve.confidence(fit.span) is not Confidence.GOOD:
+            notes.append(
+                "This table does not tell the water between its turns within "
+                f"{curve.prediction_margin_m(fit.span, Margins()):.2f} m, as at a "
+                "shallow or estuarine port: do not rely on it."
+            )
+        return curve, notes
     if options.nodes is not None:
         raise UserError(
             f"--nodes is for constants or for a table of at least {SHORTEST.days} days."

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
 
 from fieldtrip.errors import UserError
-from fieldtrip.tides.fit import Fit, fit_heights, fit_turns
-from fieldtrip.tides.records import Turn
+from fieldtrip.tides.constants import Constant, HarmonicConstants
+from fieldtrip.tides.constituents import constituent_of
+from fieldtrip.tides.curve import Confidence
+from fieldtrip.tides.fit import MORE_NAMES, NAMES, Fit, fit_heights, fit_turns
+from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.prediction import HarmonicSum
 from fieldtrip.times import Span, instants, to_instant
-from tests.tides.published import SEATTLE, curve, lyttelton
+from tests.tides.published import GALVESTON, SEATTLE, curve, lyttelton
 
 FIT = fit_turns(lyttelton(2013), "Lyttelton", "chart datum")
 CM = 0.01
@@ -146,12 +151,66 @@ def test_heights_out_of_order_are_refused() -> None:
         fit_heights(backwards, np.zeros(2), "Port", "datum")
 
 
-def test_an_unknown_constituent_is_a_mistake_of_the_caller() -> None:
-    turns = lyttelton(2013)
+def test_all_names_are_constituents_of_their_own() -> None:
+    speeds = [constituent_of(name) for name in MORE_NAMES]
 
-    with pytest.raises(ValueError, match="XX9"):
-        fit_turns(turns, "Lyttelton", "chart datum", names=("M2", "XX9"))
+    assert set(NAMES) < set(MORE_NAMES)
+    assert None not in speeds
+    assert len({one.multiples for one in speeds if one}) == len(MORE_NAMES)
 
 
-def test_a_turn_is_a_turn() -> None:
-    assert isinstance(lyttelton(2013)[0], Turn)
+def test_a_year_of_a_port_with_one_high_water_a_day_is_a_year() -> None:
+    # Galveston's rises and falls may last for more than 16 hours.
+    tide = curve(GALVESTON)
+    year = Span(datetime(2026, 1, 1, tzinfo=UTC), datetime(2027, 1, 1, tzinfo=UTC))
+
+    fit = fit_turns(tide.turns(year), "Galveston", "MLLW")
+
+    later = instants(year.stop, year.stop + timedelta(days=30), timedelta(hours=1))
+    away = fit.curve().heights_m(later) - tide.heights_m(later)
+    assert np.abs(away).max() < 0.011  # measured; no outside source
+
+
+def test_a_shallow_port_is_found_out_though_its_table_fits() -> None:
+    # Invented: a port whose curve is bent by constituents that no fit knows.
+    bent = {
+        "M2": (1.75, 50), "S2": (0.48, 110), "N2": (0.29, 30), "K2": (0.14, 110),
+        "O1": (0.11, 190), "K1": (0.08, 5), "M4": (0.13, 120), "MS4": (0.09, 180),
+        "M6": (0.09, 90), "2MS6": (0.09, 140), "MU2": (0.15, 160), "M8": (0.03, 200),
+        "3MS4": (0.03, 20), "2MNS4": (0.03, 300), "4MS10": (0.02, 10),
+        "M10": (0.015, 50), "3MNS6": (0.03, 80), "MSN6": (0.02, 33), "M12": (0.01, 9),
+    }  # fmt: skip
+    tide = HarmonicCurve(
+        HarmonicSum(
+            HarmonicConstants(
+                port="Port",
+                datum="CD",
+                z0_m=2.5,
+                constants=tuple(Constant(n, a, g) for n, (a, g) in bent.items()),
+            )
+        )
+    )
+    year = Span(datetime(2026, 1, 1, tzinfo=UTC), datetime(2027, 1, 1, tzinfo=UTC))
+    printed = [
+        replace(
+            turn,
+            instant=(turn.instant + timedelta(seconds=30)).replace(
+                second=0, microsecond=0
+            ),
+            height_m=round(turn.height_m, 1),
+        )
+        for turn in tide.turns(year)
+    ]
+    later = instants(year.stop, year.stop + timedelta(days=60), timedelta(minutes=20))
+
+    fit = fit_turns(printed, "Port", "CD")
+
+    away = np.abs(fit.curve().heights_m(later) - tide.heights_m(later))
+    assert fit.rms_m < 0.05  # the table alone does not show it
+    assert fit.margin_m >= np.quantile(away, 0.99)
+    assert fit.curve().confidence(year) is not Confidence.GOOD
+
+
+def test_an_open_coast_is_good() -> None:
+    assert FIT.spread_m <= 0.05
+    assert FIT.curve().confidence(FIT.span) is Confidence.GOOD
