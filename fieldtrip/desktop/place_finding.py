@@ -15,7 +15,7 @@ from fieldtrip.tides.records import TideTable
 from fieldtrip.trips.records import Stop, Tick, Trip
 from fieldtrip.weather.records import Forecast
 
-MOST_ROWS = 100  # in the list; nobody reads more
+MOST_ROWS = 60  # in the list; nobody reads more
 
 
 def find_places(

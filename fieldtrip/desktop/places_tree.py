@@ -261,7 +261,7 @@ class PlacesTree(QTreeWidget):
     def _expand_below(
         self, item: QTreeWidgetItem | None, *, heeds_folds: bool = True
     ) -> None:
-        if item is None:
+        if item is None or not item.childCount():
             return
         is_folded = _row_of(item).record_id in self._closed
         item.setExpanded(not (heeds_folds and is_folded))
