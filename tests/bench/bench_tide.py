@@ -44,7 +44,7 @@ def run() -> list[Row]:
     direct_off_mm = 1000.0 * float(np.abs(tide.heights_m(year) - exact).max())
     any_ns = _per_instant_ns(best_s(partial(tide.heights_m, year)))
     mixed_ns = _per_instant_ns(best_s(partial(tide.heights_m, mixed)))
-    grid_ns = _per_instant_ns(best_s(partial(tide.grid_m, START, 60.0, MINUTES)))
+    grid_ns = _per_instant_ns(best_s(partial(tide.grid_m, START, 60.0, MINUTES), 20))
     rows = []
     for peer, peer_ns in peers:
         rows += [
