@@ -45,7 +45,7 @@ NAMESPACE = "http://www.topografix.com/GPX/1/1"
 FACTS = "urn:fieldtrip:facts"
 _FACT = f"{FACTS} fact"
 _ITEMS = ("wpt", "rte", "trk")
-_POINTS = ("wpt", "rtept", "trkpt")
+_LINE_POINTS = ("trkpt", "rtept")
 _NOWHERE = ("at", "no place of its own")  # of a note, which GPX must put somewhere
 _TOLD = frozenset({"name", "desc", "cmt", "time", "ele"})
 
@@ -118,11 +118,21 @@ class _Reader:
         self._parts: list[Part] = []
         self._fact_name = ""
         self._locals: dict[str, str] = {}
+        self._inside = 0  # elements within which a point of a line is told
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """Begin an item, or note a point's position."""
+        if self._inside:  # a line's points: what they say besides is not kept
+            self._inside += 1
+            if self._inside > DEEPEST:
+                refuse_too_deep(self._inside, self._file_name)
+            return
         self.text.clear()
         local = self._locals.get(name) or self._local(name)
+        if local in _LINE_POINTS:
+            self._points.append(self._position(attributes))
+            self._inside = 1
+            return
         if not self._path and local != "gpx":
             raise UserError(
                 f"“{self._file_name}” is no GPX: it begins with “{local[:40]}”."
@@ -130,7 +140,7 @@ class _Reader:
         self._path.append(local)
         if len(self._path) > DEEPEST:
             refuse_too_deep(len(self._path), self._file_name)
-        if local in _POINTS:
+        if local == "wpt":
             self._points.append(self._position(attributes))
         if name == _FACT:
             self._fact_name = attributes.get("name", "")
@@ -141,6 +151,9 @@ class _Reader:
 
     def end(self, name: str) -> None:
         """Keep what an element said."""
+        if self._inside:
+            self._inside -= 1
+            return
         local = self._path.pop()
         parent = self._path[-1] if self._path else ""
         if local in _TOLD:
@@ -163,14 +176,15 @@ class _Reader:
     def _position(self, attributes: dict[str, str]) -> Position:
         try:
             lat_deg, lon_deg = float(attributes["lat"]), float(attributes["lon"])
-            if -90.0 <= lat_deg <= 90.0 and -180.0 <= lon_deg <= 180.0:
-                return Position(lat_deg, lon_deg)
         except (KeyError, ValueError) as error:
             raise UserError(
                 f"{self._where()}: a point has no latitude and longitude in numbers, "
                 "so nothing was taken from this file."
             ) from error
-        return position_of(lat_deg, lon_deg, self._where())
+        try:
+            return Position(lat_deg, lon_deg)
+        except ValueError:  # say where, which takes longer
+            return position_of(lat_deg, lon_deg, self._where())
 
     def _where(self) -> str:
         return f"“{self._file_name}”, line {self._line()}"

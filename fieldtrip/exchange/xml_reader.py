@@ -45,6 +45,7 @@ def parse_xml(
     """
     refuse_too_large(len(data), file_name)
     parser = expat.ParserCreate(namespace_separator=_SEPARATOR)
+    parser.buffer_text = True  # one call for a text, not one for each of its lines
     handler = make(lambda: int(parser.CurrentLineNumber))
 
     def refuse_doctype(*_: object) -> None:
