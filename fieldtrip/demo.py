@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 
 from fieldtrip.files import own_folder
@@ -17,17 +17,21 @@ from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Ground,
     Hazard,
     HazardKind,
     Leg,
     Location,
     NoteKind,
+    Permit,
     Refuge,
     Shape,
     Subject,
     VantagePoint,
 )
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.sky.events import EventName, events_between
 from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Record, Store
@@ -130,12 +134,12 @@ class _Keel:
         )  # fmt: skip
         self.bar_end = VantagePoint(
             location_id=at, name="Bar end", position=_at(1180, 545), ground_m=4.0,
-            position_error_m=5.0,
+            position_error_m=5.0, on_headland=False,
             notes="Shingle shelf on the holm's side. Reached over the bar only.",
         )  # fmt: skip
         self.lagoon_step = VantagePoint(
             location_id=at, name="Lagoon step", position=_at(95, -765), ground_m=2.0,
-            position_error_m=5.0, eye_height_m=0.6,
+            position_error_m=5.0, eye_height_m=0.6, on_headland=False,
             notes="Low down: the boathouse mirrors when the wind drops.",
         )  # fmt: skip
         self.tower = Subject(
@@ -225,6 +229,27 @@ class _Keel:
             ),
         )  # fmt: skip
 
+        self.permit = Permit(
+            location_id=at, name="Tripods on the holm", owner="The island wardens",
+            allows="A tripod on the shore and on the shoulder, not in the turf.",
+            commercial_use=True, drone=False, expires=today + timedelta(days=200),
+        )  # fmt: skip
+        self.closures = (
+            Closure(
+                location_id=at, name="Tern colony", kind=ClosureKind.NESTING,
+                season=Season(MonthDay(5, 1), MonthDay(7, 31)),
+                line=_line((1130, 640), (1250, 700), (1380, 680), (1400, 560),
+                           (1260, 520)),
+                source="The wardens' board at the slip", last_confirmed=months_ago(5),
+            ),
+            Closure(
+                location_id=at, name="Slip gate", kind=ClosureKind.HOURS,
+                hours=OpenHours(time(5, 30), time(22, 30)),
+                shape=Shape.POINT, line=(_at(640, -470),),
+                source="The board at the gate", last_confirmed=months_ago(5),
+            ),
+        )  # fmt: skip
+
     def records(self) -> list[Record]:
         """All of them, routes before their legs."""
         return [
@@ -232,7 +257,7 @@ class _Keel:
             self.tower, self.arch, self.boathouse, self.shoulder,
             self.gully_way, self.bar_way,
             self.moor, self.gully, self.to_bar, self.bar,
-            *self.hazards, *self.notes,
+            *self.hazards, *self.notes, self.permit, *self.closures,
         ]  # fmt: skip
 
 

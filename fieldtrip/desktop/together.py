@@ -12,17 +12,17 @@ from PySide6.QtCore import QObject, Signal
 from fieldtrip.coordinates import decimal_text
 from fieldtrip.desktop.content.forms import title_of
 from fieldtrip.desktop.library import Library
-from fieldtrip.desktop.scouting import POINT_KINDS, Scouting
+from fieldtrip.desktop.scouting import DRAWN_KINDS, POINT_KINDS, Scouting
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position, bearing_deg, destination, distance_m
-from fieldtrip.places.records import AccessNote, AccessRoute, Hazard, Leg
+from fieldtrip.places.records import AccessNote, AccessRoute, Leg, Permit
 from fieldtrip.store.store import Change
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import count_text
 
 _KINDS: tuple[type[Any], ...] = (
-    *POINT_KINDS, Hazard, Leg, AccessRoute, AccessNote, Trip
+    *POINT_KINDS, *DRAWN_KINDS, Leg, AccessRoute, AccessNote, Permit, Trip
 )  # fmt: skip
 
 
