@@ -40,15 +40,14 @@ class CoordinateBar(QWidget):
         self.line.installEventFilter(self)
         self.hide()
 
-    def ask(self, purpose: str, *, take_focus: bool) -> None:
-        """Open for a purpose, such as ``Go to``."""
+    def ask(self, purpose: str) -> None:
+        """Open for a purpose, such as ``Go to``, ready to type."""
         self.purpose.setText(purpose)
         self.line.setAccessibleName(purpose)
         self.line.clear()
         self._read("")
         self.show()
-        if take_focus:
-            self.line.setFocus()
+        self.line.setFocus()
 
     def close_quietly(self) -> None:
         """Put away without telling."""
@@ -69,7 +68,7 @@ class CoordinateBar(QWidget):
 
     def _read(self, text: str) -> Position | None:
         position: Position | None = None
-        said = ""
+        said = "Or on the map: Tab leads there."
         if text.strip():
             try:
                 position = read_position(text)
@@ -77,7 +76,7 @@ class CoordinateBar(QWidget):
             except UserError as error:
                 said = str(error)
         self.reading.setText(said)
-        self.reading.setProperty("fault", bool(said) and position is None)
+        self.reading.setProperty("fault", bool(text.strip()) and position is None)
         self.reading.style().unpolish(self.reading)
         self.reading.style().polish(self.reading)
         self.take.setEnabled(position is not None)

@@ -15,7 +15,9 @@ from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout
 
 from fieldtrip.coordinates import degrees_minutes_text
+from fieldtrip.desktop.content.crowd import thinned
 from fieldtrip.desktop.content.forms import kind_word
+from fieldtrip.desktop.content.hover import add_cards
 from fieldtrip.desktop.content.map_features import EDGE_HINT
 from fieldtrip.desktop.content.map_layers import (
     NOTHING,
@@ -27,13 +29,18 @@ from fieldtrip.desktop.content.map_outline import outline_features
 from fieldtrip.desktop.content.sky_site import seen_from
 from fieldtrip.desktop.coordinate_bar import CoordinateBar
 from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.line_work import LineWork
 from fieldtrip.desktop.map.map_view import MapView
 from fieldtrip.desktop.map.tools import Tool
+from fieldtrip.desktop.map_aids import MapAids
+from fieldtrip.desktop.map_crowd import MapCrowd
+from fieldtrip.desktop.map_work import MapWork
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.theme import LIGHT, Theme
+from fieldtrip.desktop.together import Together
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import (
@@ -48,7 +55,7 @@ from fieldtrip.places.records import (
 from fieldtrip.sky.events import DayEvents, day_events
 from fieldtrip.sky.site import Site
 from fieldtrip.times import local_day
-from fieldtrip.trips.dossier import by_id
+from fieldtrip.trips.dossier import Dossier, by_id
 
 LAYERS: Mapping[str, str] = {
     "places": "Places",
@@ -92,6 +99,13 @@ class MapPanel(Panel):
         self._then: Callable[[Any], None] | None = None  # what is done with a drawing
         self._fitted: UUID | None = None  # the location that the map was fitted to
         self.view: MapView | None = None
+        self.lines = LineWork(library, selection, self)
+        self.together = Together(library, selection, scouting, self)
+        self.aids = MapAids(library, selection, preferences, self)
+        self._work = MapWork(self.lines, self.together, preferences, self)
+        self._crowd = MapCrowd(library, selection, preferences, self)
+        self._places = NOTHING  # of the chosen location, before any is thinned out
+        self._is_thinned = False
         self.bar = CoordinateBar()
         self._waiting = QLabel("The map is being made ready…")
         self._waiting.setAlignment(Qt.AlignmentFlag.AlignCenter)
@@ -100,11 +114,16 @@ class MapPanel(Panel):
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         self._column.addWidget(self.bar)
+        self._column.addWidget(self.aids.bar)
         self._column.addWidget(self._waiting, 1)
         self.setMinimumSize(260, 200)
         self.bar.taken.connect(self._take_typed)
         self.bar.echoed.connect(self.show_echo)
         self.bar.left.connect(self._leave)
+        for part in (self.lines, self.together, self.aids, self._work):
+            part.told.connect(self.told)
+        self.aids.busy.connect(self._leave)
+        self._crowd.zoomed.connect(self._thin)
         self.follow(library.changed, selection.changed, preferences.changed)
         selection.minuteChanged.connect(self._show_sky)
         library.changed.connect(self._show_drawing)
@@ -120,30 +139,47 @@ class MapPanel(Panel):
         self.view.setZoomFactor(self._preferences.settings.text_percent / 100.0)
         dossier = self._library.dossier(self._selection.location_id)
         zone = dossier.location.zone if dossier else None
-        others = [
-            location
-            for location in self._library.store.locations()
-            if location.id != self._selection.location_id
-        ]
-        chosen = {
-            found
-            for found in (self._selection.record_id, self._selection.vantage_point_id)
-            if found is not None
-        }
+        chosen = self._chosen()
         layers = place_layers(
             dossier,
-            others,
+            (),
             by_id(dossier.trips, self._selection.trip_id) if dossier else None,
             local_day(self._selection.day, zone) if zone else None,
             chosen,
             self._preferences.settings,
         )
+        records = _records(dossier) if dossier else {}
         for name, features in layers.items():
-            self.view.show_layer(name, features)
+            add_cards(features["features"], records.get, self._preferences.settings)
+            if name != "places":
+                self.view.show_layer(name, features)
+        self._places = layers["places"]
+        self._show_places()
         self._show_sky()
         if self._selection.location_id != self._fitted:
             self._fitted = self._selection.location_id
             self.fit()
+
+    def _chosen(self) -> set[UUID]:
+        selection = self._selection
+        one = (selection.record_id, selection.vantage_point_id)
+        return {found for found in (*one, *selection.picked) if found is not None}
+
+    def _show_places(self) -> None:
+        zoom = self._crowd.zoom
+        if self.view is None:
+            return
+        features = self._places
+        if zoom is not None:
+            features = thinned(features, zoom, self._chosen())
+        self._is_thinned = features is not self._places
+        self.view.show_layer("places", features)
+
+    def _thin(self, zoom: float) -> None:
+        """Draw the places anew where a zoom lets other ones cover each other."""
+        is_thinned = thinned(self._places, zoom, self._chosen()) is not self._places
+        if is_thinned or self._is_thinned:
+            self._show_places()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw on this paper."""
@@ -153,9 +189,10 @@ class MapPanel(Panel):
 
     def set_layer_visible(self, name: str, is_visible: bool) -> None:
         """Show or hide a layer."""
-        self._visible[name] = is_visible
-        if self.view is not None:
-            self.view.set_layer_visible(name, is_visible)
+        for one in (name, "around") if name == "places" else (name,):
+            self._visible[one] = is_visible
+            if self.view is not None:
+                self.view.set_layer_visible(one, is_visible)
 
     def fit(self) -> None:
         """Show the whole chosen location, or all locations."""
@@ -165,7 +202,7 @@ class MapPanel(Panel):
         if dossier is not None:
             positions = list(all_positions(dossier))
         else:
-            positions = [at.position for at in self._library.store.locations()]
+            positions = [at.position for at in self._crowd.locations()]
         if len(set(positions)) == 1:
             self.view.look_at(positions[0], 15.0)
         else:
@@ -213,7 +250,7 @@ class MapPanel(Panel):
     def ask_where(self) -> None:
         """Type coordinates to go to."""
         self._leave()
-        self.bar.ask("Go to", take_focus=True)
+        self.bar.ask("Go to")
 
     def start_point(self, kind: type) -> None:
         """Place a new record by a click or by typed coordinates."""
@@ -223,7 +260,7 @@ class MapPanel(Panel):
             f"New {word}.",
             lambda position: self._scouting.add_at(kind, position),
         )
-        self.bar.ask(f"New {word} at", take_focus=False)
+        self.bar.ask(f"New {word} at")
 
     def start_hazard(self, kind: HazardKind, shape: Shape) -> None:
         """Draw a new hazard."""
@@ -235,7 +272,7 @@ class MapPanel(Panel):
         hint = f"New hazard: {kind}. {_edge_hint(kind, shape)}".strip()
         self._start(_TOOL_OF[shape], hint, store)
         if shape is Shape.POINT:
-            self.bar.ask("New hazard at", take_focus=False)
+            self.bar.ask("New hazard at")
 
     def start_closure(self, kind: ClosureKind, shape: Shape) -> None:
         """Draw a new closure."""
@@ -246,7 +283,7 @@ class MapPanel(Panel):
 
         self._start(_TOOL_OF[shape], f"New closure: {kind}.", store)
         if shape is Shape.POINT:
-            self.bar.ask("New closure at", take_focus=False)
+            self.bar.ask("New closure at")
 
     def start_leg(self, start: Position | None = None) -> None:
         """Draw a new leg, on from a position if given."""
@@ -271,6 +308,7 @@ class MapPanel(Panel):
         if self.view is None:
             raise UserError("The map is not ready yet. Try again in a moment.")
         self.bar.close_quietly()
+        self.aids.stop_measuring()
         self._then = None
         self.view.cancel_tool()
         self._then = then
@@ -321,11 +359,14 @@ class MapPanel(Panel):
         view.featureDropped.connect(self._drop)
         view.contextAsked.connect(self._ask_context)
         view.ready.connect(self._be_ready)
+        for part in (self._crowd, self._work, self.aids):
+            part.attach(view)
         view.set_dark(self._theme.is_dark)
         for name, is_visible in self._visible.items():
             view.set_layer_visible(name, is_visible)
         self._show_drawing()
         self._column.addWidget(view, 1)
+        self.setTabOrder(self.bar.take, view)
         self.viewMade.emit(view)
         self.refresh()
 
@@ -373,13 +414,14 @@ class MapPanel(Panel):
 
     def _drop(self, record_id: str, position: Position) -> None:
         try:
-            self._scouting.move(UUID(record_id), position)
+            self.together.move(UUID(record_id), position)
         except UserError as error:
             self.told.emit(str(error))
             self.refresh()  # back to where it was
 
     def _ask_context(self, position: Position, record_id: str, where: QPoint) -> None:
-        if record_id:
+        kept = {self._selection.record_id, *self._selection.picked}
+        if record_id and UUID(record_id) not in kept:
             self._choose(record_id)
         self.contextAsked.emit(position, record_id, where)
 
@@ -387,6 +429,15 @@ class MapPanel(Panel):
 def _edge_hint(kind: HazardKind, shape: Shape) -> str:
     is_edge = kind is HazardKind.CLIFF_EDGE and shape is Shape.LINE
     return EDGE_HINT if is_edge else ""
+
+
+def _records(dossier: Dossier) -> dict[str, Any]:
+    """What the map draws of a location, by id."""
+    kinds = (
+        (dossier.location,), dossier.vantage_points, dossier.subjects, dossier.refuges,
+        dossier.legs, dossier.hazards, dossier.closures,
+    )  # fmt: skip
+    return {str(record.id): record for kind in kinds for record in kind}
 
 
 @lru_cache(maxsize=16)

@@ -105,6 +105,8 @@ class RecordForm(QWidget):
         self._specs = FORMS[kind]
         self._editor = RecordEditor(library, self)
         self._lines: dict[str, tuple[QLabel, QPushButton]] = {}
+        self._cells: list[tuple[FieldSpec, QLabel, QWidget]] = []
+        self._arranged: tuple[bool, ...] = ()
         self.fields: dict[str, Field] = {}
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -112,7 +114,8 @@ class RecordForm(QWidget):
         self._grid.setVerticalSpacing(5)
         self._grid.setColumnStretch(1, 1)
         self._grid.setColumnStretch(3, 1)
-        self._lay_out()
+        self._make_cells()
+        self._arrange(tuple(True for _ in self._cells))
         preferences.changed.connect(self._use_units)
 
     def show_record(self, record: Any, dossier: Dossier) -> None:
@@ -125,6 +128,7 @@ class RecordForm(QWidget):
                 field.set_choices(spec.choices(dossier))
         self._editor.show(record)
         self._tell_lines()
+        self._arrange(tuple(spec.only(record) for spec in self._specs))
 
     def finish(self) -> None:
         """End what is being typed as if each field were left; keep what cannot be."""
@@ -138,26 +142,39 @@ class RecordForm(QWidget):
             first.line.selectAll()
         first.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
-    def _lay_out(self) -> None:
-        """Short fields in two columns, long ones across both."""
-        row, column = 0, 0
+    def _make_cells(self) -> None:
         for spec in self._specs:
-            is_wide = spec.editor in (Editor.LONG_TEXT, Editor.LINE)
-            if is_wide and column:
-                row, column = row + 1, 0
             label = QLabel(spec.label)
             label.setProperty("soft", True)
             label.setToolTip(spec.hint)
+            label.setContentsMargins(0, 4, 0, 0)
             editor = self._made(spec)
+            label.setBuddy(editor)
+            self._cells.append((spec, label, editor))
+
+    def _arrange(self, shown: tuple[bool, ...]) -> None:
+        """Short fields in two columns, long ones across both; some not at all."""
+        if shown == self._arranged:
+            return
+        self._arranged = shown
+        row, column = 0, 0
+        for (spec, label, editor), is_shown in zip(self._cells, shown, strict=True):
+            for widget in (label, editor):
+                self._grid.removeWidget(widget)
+                widget.setVisible(is_shown)
+            if not is_shown:
+                continue
+            is_wide = spec.editor in (Editor.LONG_TEXT, Editor.LINE)
+            if is_wide and column:
+                row, column = row + 1, 0
             self._grid.addWidget(label, row, column, Qt.AlignmentFlag.AlignTop)
             self._grid.addWidget(editor, row, column + 1, 1, 3 if is_wide else 1)
-            label.setBuddy(editor)
-            label.setContentsMargins(0, 4, 0, 0)
             if is_wide or column:
                 row, column = row + 1, 0
             else:
                 column = 2
-        self._grid.setRowStretch(row + 1, 1)
+        for i in range(self._grid.rowCount()):
+            self._grid.setRowStretch(i, 1 if i == row + 1 else 0)
 
     def _made(self, spec: FieldSpec) -> QWidget:
         if spec.editor is Editor.LINE:

@@ -54,7 +54,8 @@ export class Sketch {
     const look = { renderer: this._renderer, pane: "sketch", interactive: false };
     const shape = this._isArea ? L.polygon : L.polyline;
     if (this._aim) shape([...this.points, this._aim], { ...look, className: "sketch-aim" }).addTo(this._group);
-    shape(this.points, { ...look, className: "sketch" }).addTo(this._group);
+    const className = this._isArea ? "sketch sketch-area" : "sketch";
+    shape(this.points, { ...look, className }).addTo(this._group);
     for (const point of this.points) {
       L.circleMarker(point, { ...look, radius: 4, className: "sketch-point" }).addTo(this._group);
     }

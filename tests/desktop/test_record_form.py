@@ -24,6 +24,8 @@ from fieldtrip.places.land_zone import ZONE_NOT_CHOSEN
 from fieldtrip.places.records import (
     Closure,
     ClosureKind,
+    Hazard,
+    HazardKind,
     Location,
     Shape,
     VantagePoint,
@@ -257,3 +259,29 @@ def test_a_closure_is_typed_in(
     assert stored is not None
     assert stored.season is None
     assert stored.first_day is not None
+
+
+def test_what_does_not_apply_is_not_asked(
+    library: Library, preferences: Preferences, qtbot: QtBot
+) -> None:
+    edge = Hazard(
+        location_id=BAY.id,
+        name="Edge",
+        kind=HazardKind.CLIFF_EDGE,
+        shape=Shape.LINE,
+        line=(HERE, Position(49.601, -8.4)),
+    )
+    library.add("add", edge)
+    form = RecordForm(Hazard, library, preferences)
+    qtbot.addWidget(form)
+    form.show()
+
+    def asked(hazard: Hazard) -> bool:
+        dossier = library.dossier(BAY.id)
+        assert dossier is not None
+        form.show_record(hazard, dossier)
+        return form.fields["is_fenced"].isVisible()
+
+    assert asked(edge)
+    assert not asked(replace(edge, kind=HazardKind.TIDE))
+    assert asked(edge)

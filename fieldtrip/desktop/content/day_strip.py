@@ -186,7 +186,9 @@ def reading(content: StripContent, instant: datetime, settings: Settings) -> str
             height_m = part.points[min(round(at), len(part.points) - 1)][1]
             about = "about " if part.is_dashed else ""
             parts.append(f"tide {about}{height_text(height_m, settings)}")
-    parts += [b.title for b in content.plan.blocks if _holds(b.span, instant)]
+    parts += [
+        f"plan: {b.title}" for b in content.plan.blocks if _holds(b.span, instant)
+    ]
     return " · ".join(parts)
 
 

@@ -64,6 +64,7 @@ class FieldSpec:
     must: bool = False  # cannot be left empty
     empty: str = "not known"  # what an empty number says
     choices: Callable[[Dossier], Choices] | None = None
+    only: Callable[[Any], bool] = lambda _: True  # for which records it is shown
 
 
 def _members(kind: type[StrEnum]) -> Callable[[Dossier], Choices]:
@@ -72,6 +73,18 @@ def _members(kind: type[StrEnum]) -> Callable[[Dossier], Choices]:
 
 def _refuges(dossier: Dossier) -> Choices:
     return ((None, "none named"), *((r.id, r.name) for r in dossier.refuges))
+
+
+def _may_be_tidal(leg: Leg) -> bool:
+    return leg.is_tidal is not False
+
+
+def _is_edge(hazard: Hazard) -> bool:
+    return hazard.kind is HazardKind.CLIFF_EDGE
+
+
+def _is_cliff(hazard: Hazard) -> bool:
+    return hazard.kind in (HazardKind.CLIFF_EDGE, HazardKind.CLIFF_FOOT)
 
 
 _NAME = FieldSpec("name", "Name", Editor.TEXT, must=True)
@@ -102,8 +115,8 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         FieldSpec(
             "on_headland",
             "On a headland or crest",
-            Editor.SWITCH,
-            "wind is then counted half as much again",
+            Editor.YES_NO,
+            "wind is counted half as much again unless it is not on one",
         ),
         _NOTES,
     ),
@@ -135,14 +148,27 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
             "walked_in_daylight", "Ever walked in daylight", Editor.YES_NO, "by you"
         ),
         FieldSpec("is_tidal", "The tide can shut it", Editor.YES_NO),
-        FieldSpec("shut_above_m", "Shut above", Editor.LENGTH, "height of the water"),
+        FieldSpec(
+            "shut_above_m",
+            "Shut above",
+            Editor.LENGTH,
+            "height of the water",
+            only=_may_be_tidal,
+        ),
         FieldSpec(
             "shut_datum",
             "… counted from",
             Editor.TEXT,
             "the datum, by the name the tide table uses",
+            only=_may_be_tidal,
         ),
-        FieldSpec("refuge_id", "Refuge", Editor.CHOICE, choices=_refuges),
+        FieldSpec(
+            "refuge_id",
+            "Refuge",
+            Editor.CHOICE,
+            choices=_refuges,
+            only=_may_be_tidal,
+        ),
     ),
     Refuge: (
         _NAME,
@@ -160,9 +186,9 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         _NAME,
         FieldSpec("kind", "Kind", Editor.CHOICE, choices=_members(HazardKind)),
         _DRAWN,
-        FieldSpec("is_fenced", "Fenced", Editor.YES_NO, "edges"),
-        FieldSpec("is_soft", "Soft or undercut", Editor.YES_NO, "edges"),
-        FieldSpec("height_m", "Height of the drop", Editor.LENGTH),
+        FieldSpec("is_fenced", "Fenced", Editor.YES_NO, only=_is_edge),
+        FieldSpec("is_soft", "Soft or undercut", Editor.YES_NO, only=_is_edge),
+        FieldSpec("height_m", "Height of the drop", Editor.LENGTH, only=_is_cliff),
         FieldSpec("applies", "When it applies", Editor.TEXT, "empty: always"),
         FieldSpec("last_confirmed", "Last confirmed", Editor.DAY),
         _NOTES,

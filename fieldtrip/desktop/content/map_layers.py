@@ -60,12 +60,15 @@ def place_layers(
     places["features"] = [*marks, *places["features"]]
     civil_day = local_date(day.start, dossier.location.zone)
     open_words = passable_words(dossier, day, settings)
+    is_today = trip is not None and trip.day == civil_day
     return {
         "places": places,
         "routes": routes_features(dossier, settings, chosen, open_words),
         "hazards": hazards_features(dossier, chosen),
         "closures": closures_features(dossier, civil_day, settings, chosen),
-        "plan": plan_features(dossier, trip, settings) if trip else NOTHING,
+        "plan": plan_features(dossier, trip, settings)
+        if trip and is_today
+        else NOTHING,
     }
 
 

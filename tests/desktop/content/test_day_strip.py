@@ -294,7 +294,7 @@ def test_the_sky_beyond_its_years_leaves_the_other_columns() -> None:
 def test_a_reading_names_light_tide_and_stop() -> None:
     content = strip()
     assert reading(content, at(16, 56), Settings()) == (
-        "16:56 · golden hour · tide 0.5 m · Bar end"
+        "16:56 · golden hour · tide 0.5 m · plan: Bar end"
     )
 
 
