@@ -15,6 +15,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position, bearing_deg, destination, distance_m
 from fieldtrip.places.records import (
     AccessRoute,
+    Closure,
     Hazard,
     HazardKind,
     Leg,
@@ -35,7 +36,7 @@ NORTH, EAST, SOUTH, WEST = 0.0, 90.0, 180.0, 270.0
 
 
 class LineWork(QObject):
-    """Moves, adds and removes points of a leg, or of a hazard with a line or area."""
+    """Moves, adds and removes points of a leg, a hazard or a closure."""
 
     changed = Signal()  # another line, other points, or another point at work
     told = Signal(str)  # a sentence for the status line
@@ -52,15 +53,17 @@ class LineWork(QObject):
         selection.changed.connect(self._follow)
 
     @property
-    def record(self) -> Leg | Hazard | None:
-        """The chosen leg or hazard whose line can be worked on."""
+    def record(self) -> Leg | Hazard | Closure | None:
+        """The chosen leg, hazard or closure whose line can be worked on."""
         kind = self._selection.record_kind
-        if kind not in (Leg, Hazard) or self._selection.picked:
+        if kind not in (Leg, Hazard, Closure) or self._selection.picked:
             return None
         found = self._library.get(kind, self._selection.record_id)
-        if isinstance(found, Hazard) and found.shape is Shape.POINT:
+        if isinstance(found, Hazard | Closure) and (
+            found.shape is Shape.POINT or not found.line
+        ):
             return None
-        return cast("Leg | Hazard | None", found)
+        return cast("Leg | Hazard | Closure | None", found)
 
     @property
     def index(self) -> int | None:
@@ -112,7 +115,7 @@ class LineWork(QObject):
     def add_after(self) -> None:
         """Set a new point halfway to the next; at the end of a line, halfway back."""
         record, index = self._needed(), self._index_needed()
-        is_ring = isinstance(record, Hazard) and record.shape is Shape.AREA
+        is_ring = not isinstance(record, Leg) and record.shape is Shape.AREA
         if index == len(record.line) - 1 and not is_ring:
             index -= 1
         here, there = record.line[index], record.line[(index + 1) % len(record.line)]
@@ -189,11 +192,11 @@ class LineWork(QObject):
             self._owner, self._index = (record.id if record else None), None
         self.changed.emit()
 
-    def _needed(self) -> Leg | Hazard:
+    def _needed(self) -> Leg | Hazard | Closure:
         record = self.record
         if record is None:
             raise UserError(
-                "Choose a leg, or a hazard that is a line or an area, first."
+                "Choose a leg first, or a hazard or closure that is a line or an area."
             )
         return record
 

@@ -15,7 +15,8 @@ export class Handles {
   /** @param {{id: string, line: number[][], is_area: boolean, at: number}} shown */
   show(shown) {
     if (shown.id !== this.shown?.id) this._since = Date.now();
-    this.shown = { ...shown, line: shown.line.map(([lat, lng]) => L.latLng(lat, lng)) };
+    const turn = 360 * Math.round((this._map.getCenter().lng - shown.line[0][1]) / 360); // as drawn
+    this.shown = { ...shown, line: shown.line.map(([lat, lng]) => L.latLng(lat, lng + turn)) };
     this._draw();
     if (shown.is_walked && !this._map.getBounds().contains(this.shown.line[shown.at])) {
       this._map.panTo(this.shown.line[shown.at], { animate: false });

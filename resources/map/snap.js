@@ -1,6 +1,6 @@
 // Takes hold of points that the library has, where the pointer comes near one.
 
-const NEAR_PIXELS = 12; // as fieldtrip/desktop/content/handwork.py tells the user
+const NEAR_PIXELS = 12; // as fieldtrip/desktop/map/tools.py tells the user
 
 /** Finds the nearest known point and rings it; never anything of a base map. */
 export class Snap {

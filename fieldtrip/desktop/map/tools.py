@@ -19,7 +19,7 @@ class Tool(StrEnum):
             case Tool.POINT:
                 return (
                     "Click to place it. By keyboard: the arrows move the map, "
-                    "Enter places it at the cross. Esc cancels."
+                    f"Enter places it at the cross. Esc cancels. {SNAPS}"
                 )
             case Tool.LINE:
                 return f"Click along the line. {_ENDS}"
@@ -27,7 +27,10 @@ class Tool(StrEnum):
                 return f"Click round the area. {_ENDS}"
 
 
+# As resources/map/snap.js has it.
+SNAPS = "Within 12 pixels it takes a point of the library; Alt lets it not."
 _ENDS = (
     "Double-click or Enter ends, Backspace takes the last point back, Esc cancels. "
-    "By keyboard: the arrows move the map, Space sets a point at the cross."
+    "By keyboard: the arrows move the map, Space sets a point at the cross. "
+    f"{SNAPS}"
 )
