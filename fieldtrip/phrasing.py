@@ -275,6 +275,10 @@ _NOTES = {
     Note.CLIMB_NOT_KNOWN: "The climb is not known and counts as none.",
     Note.RULE_IS_SLOWER: "The walking rule is slower than the plan and was used.",
     Note.HEADLAND: "On a headland wind counts half as much again.",
+    Note.HEADLAND_NOT_SAID: (
+        "Nobody has said whether it is on a headland, so wind counts half as much "
+        "again."
+    ),
     Note.RAIN_BEFORE_NOT_KNOWN: "The rain before is not known, so the edge may be wet.",
     Note.HEAVY_RAIN: "Heavy rain loosens edges.",
     Note.SOFT_ROCK: "The rock is soft.",

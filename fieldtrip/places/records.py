@@ -103,7 +103,7 @@ class VantagePoint:
     position_error_m: float | None = None
     ground_m: float | None = None  # above mean sea level
     eye_height_m: float = 1.6  # of the camera, above the ground
-    on_headland: bool = False  # wind counts half as much again until observed
+    on_headland: bool | None = None  # unless False, wind counts half as much again
     notes: str = ""
     id: UUID = field(default_factory=uuid4)
 

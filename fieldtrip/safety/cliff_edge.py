@@ -99,7 +99,7 @@ class _Place:
     plan_id: UUID  # of the stop or the walk
     line: Line  # one position for a stop
     error_m: float | None
-    on_headland: bool
+    on_headland: bool | None
     is_harmless: bool  # a fall would not hurt
     span: Span
 
@@ -214,7 +214,7 @@ def _weather(place: _Place, facts: TripFacts, limits: Limits) -> _Weather:
     if facts.forecast is None:
         return _Weather(False, _NOTHING, _NOTHING, _NOTHING, is_heavy=False)
     hours = facts.forecast.hours
-    factor = limits.headland_factor if place.on_headland else 1.0
+    factor = 1.0 if place.on_headland is False else limits.headland_factor
     gust, mean = (
         largest(hours, place.span, lambda h: h.gust_m_s),
         largest(hours, place.span, lambda h: h.wind_m_s),
@@ -252,7 +252,7 @@ def _numbers(
         numbers.append(Number("position_error", place.error_m, "m"))
     if weather.gust_m_s.value is not None:
         numbers.append(Number("gust", weather.gust_m_s.value, "m/s"))
-    if place.on_headland:
+    if place.on_headland is not False:
         factor = Number("headland_factor", limits.headland_factor, "", is_limit=True)
         numbers.append(factor)
     if weather.rain_before_mm.value is not None:
@@ -264,7 +264,8 @@ def _notes(edge: NearEdge, place: _Place, weather: _Weather) -> tuple[Note, ...]
     return tuple(
         note
         for note, is_so in (
-            (Note.HEADLAND, place.on_headland),
+            (Note.HEADLAND, place.on_headland is True),
+            (Note.HEADLAND_NOT_SAID, place.on_headland is None),
             (Note.SOFT_ROCK, bool(edge.hazard.is_soft)),
             (Note.HEAVY_RAIN, weather.is_heavy),
             (Note.FENCE_NOT_SAID, edge.hazard.is_fenced is None),

@@ -161,6 +161,7 @@ class Note(StrEnum):
     CLIMB_NOT_KNOWN = "climb_not_known"
     RULE_IS_SLOWER = "rule_is_slower"  # the walking rule's time stands, not the plan's
     HEADLAND = "headland"
+    HEADLAND_NOT_SAID = "headland_not_said"  # counted as one
     RAIN_BEFORE_NOT_KNOWN = "rain_before_not_known"
     HEAVY_RAIN = "heavy_rain"
     SOFT_ROCK = "soft_rock"

@@ -100,7 +100,7 @@ class VantagePointRow(RecordRow):
     position_error_m: Mapped[float | None]
     ground_m: Mapped[float | None]
     eye_height_m: Mapped[float]
-    on_headland: Mapped[bool]
+    on_headland: Mapped[bool | None]
     notes: Mapped[str]
 
 

@@ -167,7 +167,7 @@ def coasts(draw: st.DrawFn) -> Dossier:
         notes=draw(TEXTS),
         ground_m=draw(METRES),
         position_error_m=draw(METRES),
-        on_headland=draw(st.booleans()),
+        on_headland=draw(st.none() | st.booleans()),
     )
     tower = replace(TOWER, name=draw(NAMES), position=draw(POSITIONS))
     way = replace(WAY, name=draw(NAMES), notes=draw(TEXTS))

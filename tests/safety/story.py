@@ -73,6 +73,7 @@ VANTAGE = VantagePoint(
     name="The step",
     position=LEG.line[-1],
     position_error_m=3.0,
+    on_headland=False,
 )
 
 

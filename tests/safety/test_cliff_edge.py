@@ -64,6 +64,20 @@ def test_on_a_headland_wind_counts_half_as_much_again(
     assert Note.HEADLAND in finding.notes
 
 
+def test_a_headland_that_nobody_ruled_out_counts_as_one_and_says_so() -> None:
+    story = replace(near(30.0), forecast=calm(gust_m_s=8.7))
+
+    unsaid = replace(story, vantage=replace(VANTAGE, on_headland=None))
+    said = story.found(Rule.CLIFF_EDGE)
+    finding = unsaid.found(Rule.CLIFF_EDGE)
+
+    # Common practice, no source: 1.5 times 8.7 m/s is above 13 m/s.
+    assert said.severity is Severity.CLEAR
+    assert finding.severity is Severity.CAUTION
+    assert finding.number("gust") == pytest.approx(13.05)
+    assert Note.HEADLAND_NOT_SAID in finding.notes
+
+
 @pytest.mark.parametrize(
     ("distance_m", "severity", "reason"),
     [

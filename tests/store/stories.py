@@ -220,7 +220,7 @@ def any_record() -> st.SearchStrategy[Any]:
             position_error_m=some(HEIGHTS),
             ground_m=some(NUMBERS),
             eye_height_m=HEIGHTS,
-            on_headland=st.booleans(),
+            on_headland=st.none() | st.booleans(),
             notes=TEXTS,
         ),
         st.builds(

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from uuid import uuid4
 
 import pytest
 from alembic import command
@@ -18,6 +19,7 @@ from sqlalchemy import Engine
 
 from fieldtrip.errors import UserError
 from fieldtrip.files import own_folder
+from fieldtrip.places.records import VantagePoint
 from fieldtrip.store import upgrade as upgrade_module
 from fieldtrip.store.changes import Change
 from fieldtrip.store.engine import Mode, library_engine
@@ -42,6 +44,10 @@ from tests.store.stories import (
     added,
 )
 
+HEAD = VantagePoint(
+    location_id=BAY.id, name="Head", position=BAY.position, on_headland=True
+)
+FLAT = replace(HEAD, id=uuid4(), name="Flat", on_headland=False)
 NEXT = '''"""A column more."""
 
 import sqlalchemy as sa
@@ -125,6 +131,13 @@ def first_library(path: Path) -> None:
             "'not known', '', ?)",
             (BAR.id.hex, WAY.id.hex, LEDGE.id.hex),
         )
+        for point in (HEAD, FLAT):
+            run(
+                "INSERT INTO vantage_point (id, location_id, name, lat_deg, lon_deg, "
+                "eye_height_m, on_headland, notes) VALUES (?, ?, ?, 49.6, -8.4, 1.6, "
+                "?, '')",
+                (point.id.hex, BAY.id.hex, point.name, point.on_headland),
+            )
     engine.dispose()
 
 
@@ -215,6 +228,7 @@ def test_the_first_library_is_brought_up_to_date_with_all_it_holds(
     assert store.locations() == [replace(BAY, notes="Kelp.")]
     assert store.get(type(WAY), WAY.id) == WAY
     assert store.get(type(BAR), BAR.id) == BAR
+    assert set(store.all(VantagePoint)) == {HEAD, FLAT}
     assert [hit.record_id for hit in store.search("kelp")] == [BAY.id]
     assert [hit.record_id for hit in store.search("bar")] == [BAR.id, WAY.id]
     store.apply(added(PERMIT, CLOSURE))

@@ -43,7 +43,7 @@ _TIDE_BOUND: _Conditions = {
 }
 _EXPOSED: _Conditions = {
     Leg: (Condition(field="is_exposed", values=(True,), or_not_known=True),),
-    VantagePoint: (Condition(field="on_headland", values=(True,)),),
+    VantagePoint: (Condition(field="on_headland", values=(True,), or_not_known=True),),
 }
 _CONFIRMED_IN = {  # the fields that say when somebody last saw it so
     Refuge: "confirmed",
