@@ -5,12 +5,14 @@ from __future__ import annotations
 import logging
 import logging.handlers
 import os
+import signal
 import sys
 import tempfile
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from fieldtrip.demo import make_demo, outline_file
@@ -42,7 +44,22 @@ def run(library: Path | None, *, demo: bool = False) -> int:
     if window is None:
         return 0
     window.show()
+    heed_signals(window)
     return app.exec()
+
+
+def heed_signals(window: Window) -> None:
+    """Close in good order when the system or Ctrl+C asks the program to end.
+
+    Otherwise the library would be left with its log beside it, and a copy of the
+    one file would lack what was stored last.
+    """
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: window.close())
+    # Python hears of a signal only when it runs; Qt's loop would keep it from that.
+    pulse = QTimer(window)
+    pulse.timeout.connect(lambda: None)
+    pulse.start(400)
 
 
 def prepare_environment() -> None:
@@ -88,6 +105,8 @@ def open_window(
         path = folder / f"Demo{LIBRARY_SUFFIX}"
         make_demo(path, now().astimezone().date())
         return Window(Store.open(path), preferences, paths, now, drawing=outline_file())
+    if library is None:  # our own folder may be made, one that somebody typed not
+        paths.data.mkdir(parents=True, exist_ok=True)
     store = open_store(library or paths.usual_library)
     return None if store is None else Window(store, preferences, paths, now)
 
@@ -96,12 +115,9 @@ def open_store(path: Path) -> Store | None:
     """A library, if need be another one than was asked for; None if the user quits."""
     while True:
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
             return Store.open(path)
         except UserError as error:
             reason = str(error)
-        except OSError as error:
-            reason = f"The folder {path.parent} cannot be made: {error.strerror}."
         chosen = _ask_for_another(reason)
         if chosen is None:
             return None

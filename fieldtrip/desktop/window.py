@@ -170,6 +170,7 @@ class Window(QMainWindow):
     def replace_store(self, store: Store) -> None:
         """Turn to another library."""
         self.card.finish()
+        self.checks.finish()
         self.drawing = None
         self.selection.choose(None, None)
         self.shelf.turn_to(self._material_file)
@@ -196,6 +197,7 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Store what is being typed, and end in the order that Qt's engine needs."""
         self.card.finish()
+        self.checks.finish()
         self._layout_file.setValue("geometry", self.saveGeometry())
         for name, splitter in self._splitters.items():
             self._layout_file.setValue(name, splitter.saveState())

@@ -2,34 +2,38 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from PySide6.QtCore import Qt, qVersion
-from PySide6.QtWidgets import QDialog, QLabel, QTextBrowser, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import (
+    QDialog,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QTextBrowser,
+    QVBoxLayout,
+    QWidget,
+)
 
 from fieldtrip.phrasing import CAUTIONS
 
-KEYS = (
-    ("Everywhere", (
-        ("Ctrl+Z, Ctrl+Shift+Z", "undo, redo"),
-        ("Ctrl+F", "search places and notes"),
-        ("F2", "edit what is chosen"),
-        ("Ctrl+Backspace", "remove what is chosen"),
-        ("Ctrl+1 … Ctrl+4", "pages of the card: notes, light, tide, checks"),
-        ("Ctrl+M, Ctrl+D", "go to the map, go to the day strip"),
-        ("F6, F7, F8", "show or hide list, card, day strip"),
-    )),
+# What no menu says.
+_ELSEWHERE = (
     ("On the map", (
         ("arrows, + and −", "move, zoom"),
-        ("Ctrl+G", "go to coordinates"),
-        ("Ctrl+Shift+G", "find a place online"),
-        ("Ctrl+L, Ctrl+Shift+V, Ctrl+Shift+S", "new location, vantage point, subject"),
-        ("Ctrl+Shift+L", "draw a leg"),
         ("Space", "while drawing: a point at the cross"),
         ("Enter, Backspace, Esc", "while drawing: end, take back, cancel"),
     )),
     ("On the day strip", (
         ("Up, Down", "a minute; with Shift ten, with Ctrl sixty"),
         ("Page up, Page down", "a day"),
+        ("Home", "this minute of today"),
         ("+ and −", "stretch and shrink the hours"),
+    )),
+    ("In the list", (
+        ("Enter", "edit what is chosen"),
+        ("Del", "remove it"),
     )),
     ("While typing", (
         ("Enter, or leaving the field", "store what was typed"),
@@ -39,17 +43,35 @@ KEYS = (
 )  # fmt: skip
 
 
-def show_keys(parent: QWidget) -> QDialog:
-    """A window with the keys."""
-    parts = []
-    for title, rows in KEYS:
+def show_keys(window: QMainWindow) -> QDialog:
+    """A window with the keys: those of the menus as they are, and the others."""
+    parts = [
+        (text, rows)
+        for title in window.menuBar().actions()
+        if (rows := _keys_of(title.menu())) and (text := title.text().replace("&", ""))
+    ]
+    page = []
+    for heading, rows in (*parts, *_ELSEWHERE):
         lines = "".join(
-            f"<tr><td style='padding:2px 18px 2px 0'><b>{key}</b></td>"
-            f"<td>{what}</td></tr>"
+            f"<tr><td style='padding:2px 18px 2px 0'><b>{escape(key)}</b></td>"
+            f"<td>{escape(what)}</td></tr>"
             for key, what in rows
         )
-        parts.append(f"<h3>{title}</h3><table>{lines}</table>")
-    return _window(parent, "Keys", "".join(parts))
+        page.append(f"<h3>{heading}</h3><table>{lines}</table>")
+    return _window(window, "Keys", "".join(page))
+
+
+def _keys_of(menu: object) -> tuple[tuple[str, str], ...]:
+    """Key and words of every line of a menu that has a key."""
+    if not isinstance(menu, QMenu):
+        return ()
+    found: list[tuple[str, str]] = []
+    for action in menu.actions():
+        found += _keys_of(action.menu())
+        if not action.shortcut().isEmpty():
+            key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            found.append((key, action.text().replace("&", "").removesuffix("…")))
+    return tuple(found)
 
 
 def show_about(parent: QWidget) -> QDialog:
