@@ -12,7 +12,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
@@ -22,10 +22,19 @@ from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
 from fieldtrip.desktop.application import open_window, prepare_environment
+from fieldtrip.desktop.content.day_clock import on_day
+from fieldtrip.desktop.content.sieve import Sieve
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.window import CHECKS_PAGE, LIGHT_PAGE, TIDE_PAGE, Window
-from fieldtrip.places.records import Hazard, Leg, Subject, VantagePoint
+from fieldtrip.places.records import (
+    Closure,
+    Hazard,
+    Leg,
+    Location,
+    Subject,
+    VantagePoint,
+)
 from fieldtrip.settings import LengthUnit, SpeedUnit, Theme
 
 NOW = datetime(2026, 11, 14, 12, 0, tzinfo=UTC)
@@ -59,6 +68,30 @@ def leg(window: Window) -> None:
 def hazard(window: Window) -> None:
     """A hazard, drawn on the map."""
     show_first(window, Hazard)
+
+
+def closure(window: Window) -> None:
+    """A closure, drawn on a day on which it holds."""
+    show_first(window, Closure)
+    zone = window.zone
+    assert zone is not None
+    day = date(2027, 6, 12)
+    window.selection.choose_time(day, on_day(day, window.selection.instant, zone))
+
+
+def location(window: Window) -> None:
+    """A location with what holds there on the chosen day."""
+    show_first(window, Location)
+
+
+def searching(window: Window) -> None:
+    """Words found in notes."""
+    window.places.search.setText("tern")
+
+
+def narrowed(window: Window) -> None:
+    """Only what the tide can shut."""
+    window.places.use_sieve(Sieve(tide_bound=True))
 
 
 def light(window: Window) -> None:
@@ -107,6 +140,10 @@ STATES = (
     State("vantage-point", vantage_point),
     State("leg", leg),
     State("hazard", hazard),
+    State("closure", closure),
+    State("location", location),
+    State("searching", searching),
+    State("narrowed", narrowed),
     State("light", light),
     State("tide", tide),
     State("checks", checks),
