@@ -25,6 +25,12 @@ from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map_ground import MapGround
+from fieldtrip.desktop.map_menus import (
+    add_copying,
+    add_line_context,
+    add_line_verbs,
+    add_measuring,
+)
 from fieldtrip.desktop.map_panel import LAYERS, MapPanel
 from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menu import Menu
@@ -163,6 +169,7 @@ class Menus(QObject):
         menu.rule()
         menu.verb("&Edit what is chosen", self._desk.card.edit, "F2")
         menu.verb("Re&move what is chosen", self._remove, "Ctrl+Backspace")
+        add_copying(menu, self._desk.map, _copy, "Ctrl+Shift+C")
         menu.rule()
         menu.verb("&Find", self._find, QKeySequence.StandardKey.Find)
 
@@ -177,6 +184,7 @@ class Menus(QObject):
                 _POINT_KEYS.get(kind),
             )
         menu.verb("Draw &leg of a route…", self._draw_leg, "Ctrl+Shift+L")
+        add_line_verbs(menu.below("Line or &route"), the_map)
         hazards = menu.below("Add &hazard")
         for text, hazard, shape in _HAZARDS:
             hazards.verb(text, partial(self._add_hazard, hazard, shape))
@@ -219,6 +227,8 @@ class Menus(QObject):
         for name, words in LAYERS.items():
             layers.switch(words, True, partial(desk.map.set_layer_visible, name))
         menu.rule()
+        add_measuring(menu, desk.map)
+        menu.rule()
         menu.verb("Map mate&rial…", self.open_material, "Ctrl+Shift+M")
         menu.rule()
         menu.verb("Go to the map", desk.map.focus_map, "Ctrl+M")
@@ -246,7 +256,9 @@ class Menus(QObject):
         if record_id:
             menu.verb("Edit", desk.card.edit)
             menu.verb("Remove", self._remove)
+            add_copying(menu, desk.map, _copy)
             menu.rule()
+            add_line_context(menu, desk.map)
         if desk.selection.location_id is not None:
             for kind in _POINTS:
                 menu.verb(
@@ -275,6 +287,7 @@ class Menus(QObject):
         menu.verb("Edit", desk.card.edit)
         menu.verb("Show on the map", desk.map.show_chosen)
         menu.verb("New trip here", self._new_trip)
+        add_copying(menu, desk.map, _copy)
         menu.rule()
         menu.verb("Remove", self._remove)
         pop.popup(where)
@@ -367,7 +380,7 @@ class Menus(QObject):
         self._desk.map.start_leg(start)
 
     def _remove(self) -> None:
-        self._desk.scouting.remove_chosen()
+        self._desk.map.together.remove()
 
     def _find(self) -> None:
         self._desk.places.show()
