@@ -13,7 +13,7 @@ from fieldtrip.exchange.photo_exif import read_photo
 from fieldtrip.exchange.xml_reader import refuse_too_large
 
 _HEAD_BYTES = 4096
-_PICTURES = (b"\xff\xd8\xff", b"II*\0", b"MM\0*", b"\x89PNG", b"RIFF", b"GIF8")
+_PICTURES = (b"\xff\xd8\xff", b"II*\0", b"MM\0*", b"\x89PNG", b"RIFF")
 _BYTE_ORDERS = {b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
 SUFFIXES = (
     ".gpx", ".geojson", ".json", ".kml", ".kmz",

@@ -31,6 +31,8 @@ from fieldtrip.places.records import Shape
 
 THUMBNAIL_PX = 256  # of the longer side
 _GPS, _EXIF = ExifTags.GPS, ExifTags.Base
+# No others: some are read by calling other programs.
+_FORMATS = ("JPEG", "TIFF", "PNG", "WEBP")
 _DIRECTIONS = {"T": True, "M": False}
 
 
@@ -49,7 +51,7 @@ def read_photo(path: Path) -> Found:
             )
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # about odd tags, which are left out
-            with Image.open(path) as picture:
+            with Image.open(path, formats=_FORMATS) as picture:
                 return _found(picture, name)
     except UnidentifiedImageError as error:
         raise UserError(

@@ -39,5 +39,7 @@ def photo(
     exif[0x0112] = orientation
     exif.get_ifd(GPS_IFD).update(GPS if gps is None else gps)
     exif.get_ifd(EXIF_IFD).update(TIMES if times is None else times)
-    picture.save(path, exif=exif)
+    whole = Image.Exif()
+    whole.load(exif.tobytes())  # TIFF is written with what was read, not put in
+    picture.save(path, exif=whole)
     return path

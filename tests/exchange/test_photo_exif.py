@@ -145,6 +145,26 @@ def test_a_picture_that_says_nothing_is_still_one(tmp_path: Path) -> None:
     assert len(found.remarks) == 1
 
 
+@pytest.mark.parametrize("suffix", ["jpg", "tif", "png", "webp"])
+def test_each_format_that_carries_exif_is_read(suffix: str, tmp_path: Path) -> None:
+    seen = place(photo(tmp_path / f"a.{suffix}"))
+
+    assert len(seen.positions) == 1
+    assert seen.time == datetime(2026, 8, 15, 19, 14, 5, tzinfo=UTC)
+
+
+def test_a_picture_with_a_second_one_in_its_file_is_read(tmp_path: Path) -> None:
+    # Source: CIPA DC-007, Multi-Picture Format: a JPEG file with a second picture.
+    with Image.open(photo(tmp_path / "a.jpg")) as first:
+        second = Image.new("RGB", (64, 48))
+        path = tmp_path / "b.jpg"
+        first.save(
+            path, "MPO", save_all=True, append_images=[second], exif=first.getexif()
+        )
+
+    assert len(place(path).positions) == 1
+
+
 def test_the_thumbnail_is_small_and_the_right_way_up(tmp_path: Path) -> None:
     seen = place(photo(tmp_path / "a.jpg", size=(1200, 600), orientation=6)).photo
 

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 from uuid import UUID
+from zoneinfo import available_timezones
 
 from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import (
@@ -50,7 +51,6 @@ from fieldtrip.exchange.incoming import Edit, edits
 from fieldtrip.store.store import Change
 from fieldtrip.times import local_date
 
-_JOB, _ROWS_JOB = "read files", "look for twins"
 _PAUSE_MS = 200
 _NEW, _ASK, _LEAVE_OUT = "new", "ask", "leave out"
 
@@ -78,6 +78,8 @@ class ImportDialog(QDialog):
         self._jobs = jobs
         self._chosen_id = location_id
         self._now = now
+        # Names of its own: a second such window does not end what this one reads.
+        self._jobs_of_mine = f"read files {id(self)}", f"look for twins {id(self)}"
         self._target: Target | None = None
         self._target_fault = ""
         self.readings: tuple[Reading, ...] = ()
@@ -116,8 +118,8 @@ class ImportDialog(QDialog):
 
     def done(self, result: int) -> None:
         """Close, stop what is running, and clear the map."""
-        self._jobs.cancel(_JOB)
-        self._jobs.cancel(_ROWS_JOB)
+        for job in self._jobs_of_mine:
+            self._jobs.cancel(job)
         self._later.stop()
         self.previewed.emit(NOTHING)
         super().done(result)
@@ -126,7 +128,9 @@ class ImportDialog(QDialog):
         self.into = QComboBox()
         self.into.setAccessibleName("Where it goes")
         self.into.activated.connect(lambda _: self._find_rows())
-        self.zone = ZoneField("Time zone of the new location", ())
+        self.zone = ZoneField(
+            "Time zone of the new location", sorted(available_timezones())
+        )
         self.zone.edited.connect(self.zone.set_value)
         self.zone.edited.connect(lambda _: self._find_rows())
         self.photo_zone = QComboBox()
@@ -193,7 +197,7 @@ class ImportDialog(QDialog):
     def _read(self, paths: Sequence[Path]) -> None:
         self._show_reading(True)
         self._jobs.start(
-            _JOB,
+            self._jobs_of_mine[0],
             read_all,
             tuple(paths),
             done=self._show_readings,
@@ -257,7 +261,7 @@ class ImportDialog(QDialog):
             return
         self.take_button.setEnabled(False)
         self._jobs.start(
-            _ROWS_JOB,
+            self._jobs_of_mine[1],
             rows_of,
             self.readings,
             self._target,

@@ -245,7 +245,7 @@ def test_an_export_of_another_library_makes_its_location(
 
 
 def test_a_new_location_at_sea_asks_for_its_zone(
-    opened: Open, tmp_path: Path, library: Library
+    opened: Open, tmp_path: Path, library: Library, qtbot: QtBot
 ) -> None:
     path = tmp_path / "sea.geojson"
     path.write_text(json.dumps({"type": "Point", "coordinates": [-30.0, 0.5]}))
@@ -257,6 +257,16 @@ def test_a_new_location_at_sea_asks_for_its_zone(
     assert "time zone of the new location is not known" in dialog.faults.text()
     assert dialog.zone.isVisible()
     assert not dialog.take_button.isEnabled()
+
+    line = dialog.zone.combo.lineEdit()
+    assert line is not None
+    line.setFocus()
+    QTest.keyClicks(line, "Atlantic/Azores")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    qtbot.waitUntil(dialog.take_button.isEnabled)
+    dialog.take_in()
+    (sea,) = (x for x in library.store.locations() if x.name == "sea")
+    assert sea.zone == "Atlantic/Azores"
 
 
 def test_photographs_without_a_zone_ask_for_it_before_they_come_in(
@@ -318,6 +328,23 @@ def test_reading_can_be_stopped(
     assert dialog.readings == ()
     assert not dialog.isVisible()
     assert library.store.all(Location) == [ANVIL]
+
+
+def test_two_such_windows_do_not_disturb_each_other(
+    opened: Open, three: Path, library: Library, jobs: Jobs, qtbot: QtBot
+) -> None:
+    one = ImportDialog(
+        library,
+        Preferences(Settings()),
+        jobs,
+        [three],
+        location_id=ANVIL.id,
+        now=lambda: NOW,
+    )
+    qtbot.addWidget(one)
+    other = opened(three)
+
+    qtbot.waitUntil(lambda: len(one.rows) == len(other.rows) == 3)
 
 
 def test_what_changed_meanwhile_is_not_overwritten(
