@@ -49,8 +49,10 @@ from fieldtrip.desktop.tide_panel import TidePanel
 from fieldtrip.desktop.trip_panel import TripPanel
 from fieldtrip.material.tile_file import SUFFIX as TILES_SUFFIX
 from fieldtrip.phrasing import CAUTIONS
+from fieldtrip.places.land_zone import land_zone
+from fieldtrip.places.records import Location
 from fieldtrip.settings import Theme as ThemeChoice
-from fieldtrip.store.store import Store
+from fieldtrip.store.store import Change, Store
 from fieldtrip.times import local_date, zone_of
 from fieldtrip.trips.dossier import by_id
 from fieldtrip.trips.records import Trip
@@ -283,6 +285,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.library.failed.connect(self.tell)
+        self.library.changed.connect(self._compare_zone)
         self.preferences.changed.connect(self.use_theme)
         QGuiApplication.styleHints().colorSchemeChanged.connect(
             lambda _: self.use_theme()
@@ -358,6 +361,21 @@ class Window(QMainWindow):
         if kind is not None and self.library.get(kind, selection.record_id) is None:
             selection.choose(None, selection.location_id)
         self._follow_choice()
+
+    def _compare_zone(self, changes: list[Change]) -> None:
+        """Say so where a location was moved to where another clock is kept."""
+        for change in changes:
+            before, after = change.before, change.after
+            if not isinstance(before, Location) or not isinstance(after, Location):
+                continue
+            if before.position == after.position:
+                continue
+            there = land_zone(after.position)
+            if there is not None and there != after.zone:
+                self.tell(
+                    f"“{after.name}” keeps the time zone {after.zone}; where it lies "
+                    f"now it is {there}. Change it on the card if need be."
+                )
 
     def _title(self) -> None:
         self.example.setVisible(self.drawing is not None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -203,3 +204,12 @@ def test_today_is_the_places_own(make: Callable[..., Window]) -> None:
     window._now = lambda: late
 
     assert window.today() == date(2026, 11, 26)
+
+
+def test_a_place_moved_under_another_clock_is_said(make: Callable[..., Window]) -> None:
+    window = make(ISLES)
+
+    moved = replace(ISLES, position=Position(37.80, -122.47))
+    window.library.edit("move", ISLES, moved)
+
+    assert "America/Los_Angeles" in window.statusBar().currentMessage()
