@@ -110,6 +110,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         _STEP_ON,
     ),
     Reason.TIDAL_NOT_SAID: ("Nobody has said whether the sea can shut this leg.",),
+    Reason.TIME_NOT_KNOWN: (
+        "Crossing may take longer than the {crossing_time} that were reckoned.",
+        _WINDOW,
+    ),
     Reason.LEVEL_NOT_KNOWN: ("The water level that shuts it is not known.",),
     Reason.DATUM_NOT_SAID: (
         "Its closing level does not say from which datum it counts.",
@@ -137,6 +141,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "there, so nothing can be told between them.",
     ),
     Reason.BACK_PLANNED: ("It is walked back; the last walk starts at {last_walk}.",),
+    Reason.BACK_CROSSING: (
+        "A walk back starts at {last_walk}; it is no better than what “Tide crossing” "
+        "says of that walk.",
+    ),
     Reason.NO_WAY_BACK: (
         "You end up beyond the crossing, and no walk back over it is planned.",
     ),
@@ -162,7 +170,7 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "The sea alone asks you to leave by {turn_back}.",
     ),
     Reason.BACK_NOT_KNOWN: (
-        "A leg on the way back is not known well enough to say when it shuts.",
+        "A leg on the way back is not known well enough to say when to leave.",
         "On what is known, leave by {turn_back}.",
     ),
     Reason.EDGE_CLEAR: (_EDGE, _EDGE_ERROR, _GUST),
@@ -273,6 +281,9 @@ _NOTES = {
     Note.LARGEST_WEATHER: "The largest weather margin was taken.",
     Note.PRESSURE_RAISED: "Low pressure, {pressure}, lifts the sea further.",
     Note.CLIMB_NOT_KNOWN: "The climb is not known and counts as none.",
+    Note.GROUND_NOT_KNOWN: (
+        "The ground is not known; twice the time on a path is taken."
+    ),
     Note.RULE_IS_SLOWER: "The walking rule is slower than the plan and was used.",
     Note.HEADLAND: "On a headland wind counts half as much again.",
     Note.HEADLAND_NOT_SAID: (

@@ -10,7 +10,7 @@ from datetime import timedelta
 from itertools import pairwise
 from uuid import UUID
 
-from fieldtrip.places.records import Leg
+from fieldtrip.places.records import Ground, Leg
 from fieldtrip.safety.finding import Note, Reason
 from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.curve import Confidence, confidence_between, height_at
@@ -93,6 +93,16 @@ def tidal_legs(facts: TripFacts) -> list[tuple[Leg, list[WalkFacts]]]:
     return list(legs.values())
 
 
+def is_time_known(walk: WalkFacts) -> bool:
+    """Whether climb and ground are known, so that the walk's time is no guess."""
+    return (
+        walk.leg is not None
+        and walk.leg.ground is not Ground.UNKNOWN
+        and walk.by_rule is not None
+        and walk.by_rule.is_climb_known
+    )
+
+
 def walk_notes(walk: WalkFacts) -> tuple[Note, ...]:
     """What is to be said about how long a walk takes."""
     notes: tuple[Note, ...] = ()
@@ -100,6 +110,8 @@ def walk_notes(walk: WalkFacts) -> tuple[Note, ...]:
         notes += (Note.RULE_IS_SLOWER,)
     if walk.by_rule is not None and not walk.by_rule.is_climb_known:
         notes += (Note.CLIMB_NOT_KNOWN,)
+    if walk.leg is not None and walk.leg.ground is Ground.UNKNOWN:
+        notes += (Note.GROUND_NOT_KNOWN,)
     return notes
 
 

@@ -58,6 +58,7 @@ class Reason(StrEnum):
     NO_MARGIN = "no_margin"
     NO_RESERVE = "no_reserve"
     TIDAL_NOT_SAID = "tidal_not_said"
+    TIME_NOT_KNOWN = "time_not_known"  # climb or ground not known
     LEVEL_NOT_KNOWN = "level_not_known"
     DATUM_NOT_SAID = "datum_not_said"
     DATUM_DIFFERS = "datum_differs"
@@ -69,6 +70,7 @@ class Reason(StrEnum):
     GAP_IN_TABLE = "gap_in_table"  # turns too far apart, or too close
     # the way back over it
     BACK_PLANNED = "back_planned"
+    BACK_CROSSING = "back_crossing"  # planned, and no better than its crossing
     NO_WAY_BACK = "no_way_back"
     # refuge
     REFUGE_DRY = "refuge_dry"
@@ -159,6 +161,7 @@ class Note(StrEnum):
     LARGEST_WEATHER = "largest_weather"  # port's exposure not said: the largest taken
     PRESSURE_RAISED = "pressure_raised"
     CLIMB_NOT_KNOWN = "climb_not_known"
+    GROUND_NOT_KNOWN = "ground_not_known"
     RULE_IS_SLOWER = "rule_is_slower"  # the walking rule's time stands, not the plan's
     HEADLAND = "headland"
     HEADLAND_NOT_SAID = "headland_not_said"  # counted as one

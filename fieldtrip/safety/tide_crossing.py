@@ -8,6 +8,7 @@ from fieldtrip.safety.crossings import (
     crossings_of,
     inside,
     is_tidal,
+    is_time_known,
     tidal_legs,
     walk_notes,
 )
@@ -27,6 +28,7 @@ from fieldtrip.trips.plan import TripFacts, WalkFacts
 
 _REMEDIES = {
     Reason.TIDAL_NOT_SAID: Remedy.RECORD_LEG,
+    Reason.TIME_NOT_KNOWN: Remedy.RECORD_LEG,
     Reason.LEVEL_NOT_KNOWN: Remedy.RECORD_LEG,
     Reason.DATUM_NOT_SAID: Remedy.RECORD_LEG,
     Reason.DATUM_DIFFERS: Remedy.RECORD_LEG,
@@ -63,21 +65,27 @@ def tide_way_back(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """One finding for each tidal leg: is it walked back, once it was walked?
 
     Whoever stands beyond a crossing without a way back planned has no time by
-    which to leave.
+    which to leave.  A way back is never better than its own crossing.
     """
-    del limits  # no threshold
     found = []
     for leg, walks in tidal_legs(facts):
         back = [w for w in walks if w.walk.is_reversed != walks[0].walk.is_reversed]
         is_planned = walks[-1] in back
+        severity, reason = Severity.UNKNOWN, Reason.NO_WAY_BACK
+        remedy = Remedy.PLAN_WAY_BACK
+        if is_planned:
+            crossing = _of_walk(walks[-1], leg, facts, limits)
+            severity, remedy = crossing.severity, crossing.remedy
+            is_clear = severity is Severity.CLEAR
+            reason = Reason.BACK_PLANNED if is_clear else Reason.BACK_CROSSING
         found.append(
             Finding(
                 rule=Rule.TIDE_WAY_BACK,
                 about=leg.name,
                 about_id=leg.id,
-                severity=Severity.CLEAR if is_planned else Severity.UNKNOWN,
-                reason=Reason.BACK_PLANNED if is_planned else Reason.NO_WAY_BACK,
-                remedy=Remedy.NOTHING if is_planned else Remedy.PLAN_WAY_BACK,
+                severity=severity,
+                reason=reason,
+                remedy=remedy,
                 source=SOURCE_CROSSING,
                 numbers=(Number("last_walk", walks[-1].walk.start, "UTC"),),
                 span=walks[-1].span,
@@ -140,6 +148,8 @@ def _judge(crossing: Crossing, leg: Leg, limits: Limits) -> tuple[Severity, Reas
         return Severity.UNKNOWN, Reason.EXPOSURE_NOT_SAID
     if leg.is_tidal is None:
         return Severity.UNKNOWN, Reason.TIDAL_NOT_SAID
+    if not is_time_known(crossing.walk):
+        return Severity.UNKNOWN, Reason.TIME_NOT_KNOWN
     if crossing.table.exposure is None:
         return Severity.UNKNOWN, Reason.EXPOSURE_NOT_SAID
     match crossing.confidence:

@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldtrip.safety.crossings import crossings_of, is_tidal, walk_notes
+from fieldtrip.safety.crossings import (
+    crossings_of,
+    is_tidal,
+    is_time_known,
+    walk_notes,
+)
 from fieldtrip.safety.finding import (
     Finding,
     Note,
@@ -47,7 +52,7 @@ class _WayBack:
     may_be_late: bool  # it leaves later, or walks too late, with all margins
     late_walk: tuple[datetime, datetime] | None  # start of one too late; the latest
     is_shut: bool  # no window for a crossing has opened by then
-    is_known: bool  # every crossing on the way is known well enough
+    is_known: bool  # every walk and crossing on the way is known well enough
     is_odd: bool  # a crossing's tide is of unusual length
 
 
@@ -121,9 +126,8 @@ def _reckon(
     for walk in reversed(walks):
         by = None if by is None else by - walk.needed
         by_loosest = None if by_loosest is None else by_loosest - walk.needed
-        if walk.leg is None:
-            is_known = False
-        elif is_tidal(walk.leg):
+        is_known &= is_time_known(walk)
+        if walk.leg is not None and is_tidal(walk.leg):
             crossings, missing = crossings_of(walk, walk.leg, facts, limits)
             is_known &= missing is None and walk.leg.is_tidal is not None
             for crossing in crossings:

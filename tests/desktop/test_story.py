@@ -141,6 +141,7 @@ def scout(window: Window) -> None:
         ("name", "Beach"),
         ("ascent_m", "0"),
         ("descent_m", "0"),
+        ("ground", "path"),
         ("is_exposed", "no"),
         ("is_tidal", "yes"),
         ("shut_above_m", "0.6"),

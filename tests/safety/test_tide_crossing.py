@@ -8,6 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from fieldtrip.places.records import Ground
+from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.margins import Margins
@@ -67,6 +68,9 @@ def test_every_minute_at_the_edges_of_the_window(
             Reason.TIDAL_NOT_SAID,
         ),
         (CLEAR.with_leg(is_tidal=None), Reason.TIDAL_NOT_SAID),
+        (CLEAR.with_leg(ascent_m=None), Reason.TIME_NOT_KNOWN),
+        (CLEAR.with_leg(descent_m=None), Reason.TIME_NOT_KNOWN),
+        (CLEAR.with_leg(ground=Ground.UNKNOWN), Reason.TIME_NOT_KNOWN),
         (CLEAR.with_leg(shut_datum=" "), Reason.DATUM_NOT_SAID),
         (CLEAR.with_leg(shut_datum="Ordnance Datum"), Reason.DATUM_DIFFERS),
         (replace(CLEAR, tables=()), Reason.NO_TABLE),
@@ -222,7 +226,7 @@ def test_a_minute_more_of_reserve_turns_the_last_minute_into_a_stop() -> None:
 def test_beyond_a_crossing_without_a_way_back_is_unknown() -> None:
     planned = CLEAR.found(Rule.TIDE_WAY_BACK)
     out_only = CLEAR.walked_at(14, 30).found(Rule.TIDE_WAY_BACK)
-    again = replace(CLEAR, walks=(*CLEAR.walks, walk(15, 20))).found(Rule.TIDE_WAY_BACK)
+    again = replace(CLEAR, walks=(*CLEAR.walks, walk(15, 8))).found(Rule.TIDE_WAY_BACK)
 
     assert planned.severity is Severity.CLEAR
     assert (out_only.severity, out_only.reason) == (
@@ -230,6 +234,36 @@ def test_beyond_a_crossing_without_a_way_back_is_unknown() -> None:
         Reason.NO_WAY_BACK,
     )
     assert again.severity is Severity.UNKNOWN
+
+
+def test_a_typed_distance_is_as_good_as_a_drawn_one() -> None:
+    finding = CLEAR.with_leg(distance_m=320.0).found(Rule.TIDE_CROSSING)
+
+    assert finding.severity is Severity.CLEAR
+
+
+@pytest.mark.parametrize(
+    "story",
+    [
+        replace(CLEAR, walks=(walk(14, 30), walk(19, 0, back=True))),
+        replace(CLEAR, walks=(walk(14, 30), walk(15, 30, back=True))),
+        replace(CLEAR, tables=()),
+        CLEAR.with_leg(shut_above_m=None),
+        CLEAR.with_leg(ground=Ground.UNKNOWN),
+    ],
+)
+def test_a_way_back_is_as_its_own_crossing_at_best(story: Story) -> None:
+    crossings = [
+        f for f in check(story.facts()).findings if f.rule is Rule.TIDE_CROSSING
+    ]
+
+    finding = story.found(Rule.TIDE_WAY_BACK)
+
+    (back,) = (f for f in crossings if f.about_id == story.walks[-1].id)
+    assert back.severity in BAD
+    assert finding.severity is back.severity
+    assert finding.reason is Reason.BACK_CROSSING
+    assert finding.remedy is back.remedy
 
 
 @pytest.mark.parametrize(

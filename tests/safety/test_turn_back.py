@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 
+from fieldtrip.places.records import Ground
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
@@ -56,6 +58,26 @@ def test_every_walk_is_over_by_the_latest_return(
 
     assert finding.severity is severity
     assert finding.instant("turn_back") == latest - timedelta(minutes=10)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"ascent_m": None},
+        {"descent_m": None},
+        {"ground": Ground.UNKNOWN},
+        {"ground": Ground.UNKNOWN, "is_tidal": False, "shut_above_m": None},
+    ],
+)
+def test_a_walk_whose_time_is_a_guess_leaves_the_turn_back_unknown(
+    changes: dict[str, Any],
+) -> None:
+    finding = CLEAR.with_leg(**changes).found(Rule.TURN_BACK)
+
+    assert (finding.severity, finding.reason) == (
+        Severity.UNKNOWN,
+        Reason.BACK_NOT_KNOWN,
+    )
 
 
 def test_leaving_in_time_but_walking_late_is_a_stop() -> None:
