@@ -33,6 +33,7 @@ _LISTS: dict[PlaceKind, str] = {
     PlaceKind.REFUGE: "refuges",
     PlaceKind.ROUTE: "routes",
     PlaceKind.HAZARD: "hazards",
+    PlaceKind.CLOSURE: "closures",
     PlaceKind.NOTE: "notes",
 }
 

@@ -40,6 +40,7 @@ def records(dossier: Dossier) -> list[Any]:
         *dossier.refuges,
         *dossier.legs,
         *dossier.hazards,
+        *dossier.closures,
         *dossier.notes,
     ]
 

@@ -41,6 +41,7 @@ class PlaceKind(StrEnum):
     REFUGE = "refuge"
     ROUTE = "access route"
     HAZARD = "hazard"
+    CLOSURE = "closure"
     NOTE = "access note"
 
 

@@ -47,6 +47,7 @@ _FACT = f"{FACTS} fact"
 _ITEMS = ("wpt", "rte", "trk")
 _LINE_POINTS = ("trkpt", "rtept")
 _NOWHERE = ("at", "no place of its own")  # of a note, which GPX must put somewhere
+_PLACELESS = (PlaceKind.NOTE, PlaceKind.ROUTE, PlaceKind.CLOSURE)
 _TOLD = frozenset({"name", "desc", "cmt", "time", "ele"})
 
 
@@ -207,9 +208,9 @@ class _Reader:
             if shape is Shape.AREA:
                 parts = tuple(Part(open_ring(part.line), part.facts) for part in parts)
             if _NOWHERE in facts:
-                parts = ()
+                shape, parts = Shape.POINT, ()
                 facts = tuple(fact for fact in facts if fact != _NOWHERE)
-        if parts or kind in (PlaceKind.NOTE, PlaceKind.ROUTE):
+        if parts or kind in _PLACELESS:
             self.places.append(
                 FoundPlace(
                     shape=shape,
@@ -248,7 +249,7 @@ def _both(desc: str, cmt: str) -> str:
 
 def _is_plain_line(place: FoundPlace) -> bool:
     """Whether it is a line with nothing but a course, which is a GPX route."""
-    return place.shape is Shape.LINE and place.kind is PlaceKind.HAZARD
+    return place.shape is Shape.LINE and place.kind is not PlaceKind.ROUTE
 
 
 def _tell(item: ET.Element, place: FoundPlace) -> None:

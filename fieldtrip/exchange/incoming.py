@@ -21,6 +21,8 @@ from fieldtrip.places.land_zone import land_zone
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Hazard,
     HazardKind,
     Leg,
@@ -35,6 +37,7 @@ from fieldtrip.wording import bearing_text, clock_text, date_text, zone_text
 
 Edit = tuple[Any, Any]  # a record before, None where it is new, and after
 _SETTINGS = Settings()  # notes are kept with the clock of 24 hours
+_DRAWN = (PlaceKind.HAZARD, PlaceKind.CLOSURE)
 _ORDER = {  # a leg names its refuge, so refuges come first
     PlaceKind.LOCATION: 0,
     PlaceKind.REFUGE: 1,
@@ -168,9 +171,9 @@ class _Words:
 
 
 def _single(choice: Choice) -> Iterator[Choice]:
-    """A hazard of several lines as several hazards; anything else as it is."""
+    """A hazard or closure of several lines as several; anything else as it is."""
     parts = choice.place.parts
-    if choice.kind is not PlaceKind.HAZARD or len(parts) < 2 or choice.twin_id:
+    if choice.kind not in _DRAWN or len(parts) < 2 or choice.twin_id:
         yield choice
         return
     for number, part in enumerate(parts, start=1):
@@ -222,6 +225,15 @@ def _record(choice: Choice, dossier: Dossier, words: _Words) -> Any:
         known = {"kind": HazardKind.OTHER, **known, "shape": place.shape}
         line = place.positions
         return Hazard(location_id=at, name=choice.name, line=line, notes=notes, **known)
+    if kind is PlaceKind.CLOSURE:
+        # Nobody said when: its days stay not known.
+        known = {"kind": ClosureKind.OTHER, **known}
+        if place.parts:
+            known["shape"] = place.shape
+        line = place.positions
+        return Closure(
+            location_id=at, name=choice.name, line=line, notes=notes, **known
+        )
     if kind is PlaceKind.ROUTE:
         return AccessRoute(location_id=at, name=choice.name, notes=notes)
     names = {field.name for field in fields(record_kind)}
@@ -276,6 +288,7 @@ def _records(dossier: Dossier, locations: Sequence[Location]) -> dict[UUID, Any]
         *dossier.refuges,
         *dossier.routes,
         *dossier.hazards,
+        *dossier.closures,
         *dossier.notes,
     )
     return {record.id: record for record in kept}

@@ -12,7 +12,7 @@ from fieldtrip.exchange.geojson import geojson_bytes
 from fieldtrip.exchange.gpx import gpx_bytes
 from fieldtrip.exchange.kml import kml_bytes
 from fieldtrip.exchange.record_facts import facts_of
-from fieldtrip.places.records import AccessNote, AccessRoute, Hazard, Shape
+from fieldtrip.places.records import AccessNote, AccessRoute, Closure, Hazard, Shape
 from fieldtrip.trips.dossier import Dossier, by_id
 
 _WRITERS: Mapping[str, Callable[[tuple[FoundPlace, ...], Dossier], bytes]] = {
@@ -30,6 +30,7 @@ def outgoing(dossier: Dossier) -> tuple[FoundPlace, ...]:
     places += [_point(one, PlaceKind.SUBJECT) for one in dossier.subjects]
     places += [_point(one, PlaceKind.REFUGE) for one in dossier.refuges]
     places += [_hazard(hazard) for hazard in dossier.hazards]
+    places += [_closure(closure) for closure in dossier.closures]
     places += [_route(route, dossier) for route in dossier.routes]
     places += [_note(note) for note in dossier.notes]
     return tuple(places)
@@ -84,6 +85,18 @@ def _hazard(hazard: Hazard) -> FoundPlace:
         notes=hazard.notes,
         kind=PlaceKind.HAZARD,
         facts=_facts(hazard, PlaceKind.HAZARD),
+    )
+
+
+def _closure(closure: Closure) -> FoundPlace:
+    """A closure as it is drawn, or as words where it is not."""
+    return FoundPlace(
+        shape=closure.shape if closure.line else Shape.POINT,
+        parts=(Part(closure.line),) if closure.line else (),
+        name=closure.name,
+        notes=closure.notes,
+        kind=PlaceKind.CLOSURE,
+        facts=_facts(closure, PlaceKind.CLOSURE),
     )
 
 

@@ -17,6 +17,7 @@ from fieldtrip.geo import Line, Position, distance_m
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
     Hazard,
     Location,
     Refuge,
@@ -41,6 +42,7 @@ RECORD_OF: dict[PlaceKind, type[Any]] = {
     PlaceKind.REFUGE: Refuge,
     PlaceKind.ROUTE: AccessRoute,
     PlaceKind.HAZARD: Hazard,
+    PlaceKind.CLOSURE: Closure,
     PlaceKind.NOTE: AccessNote,
 }
 _POINT_KINDS = (
@@ -48,13 +50,19 @@ _POINT_KINDS = (
     PlaceKind.SUBJECT,
     PlaceKind.REFUGE,
     PlaceKind.HAZARD,
+    PlaceKind.CLOSURE,
     PlaceKind.NOTE,
     PlaceKind.LOCATION,
 )
 _KINDS = {
     Shape.POINT: _POINT_KINDS,
-    Shape.LINE: (PlaceKind.ROUTE, PlaceKind.HAZARD, PlaceKind.NOTE),
-    Shape.AREA: (PlaceKind.HAZARD, PlaceKind.NOTE),
+    Shape.LINE: (
+        PlaceKind.ROUTE,
+        PlaceKind.HAZARD,
+        PlaceKind.CLOSURE,
+        PlaceKind.NOTE,
+    ),
+    Shape.AREA: (PlaceKind.HAZARD, PlaceKind.CLOSURE, PlaceKind.NOTE),
 }
 
 
@@ -102,6 +110,8 @@ def kinds_of(place: FoundPlace) -> tuple[PlaceKind, ...]:
     """As what a place could come in, the likeliest first."""
     if not place.parts and place.kind is PlaceKind.ROUTE:
         return (PlaceKind.ROUTE,)
+    if not place.parts and place.kind is PlaceKind.CLOSURE:
+        return (PlaceKind.CLOSURE, PlaceKind.NOTE)
     kinds = _KINDS[place.shape] if place.parts else (PlaceKind.NOTE,)
     if place.photo is not None and place.parts:
         kinds = (PlaceKind.VANTAGE_POINT, PlaceKind.NOTE)
@@ -228,6 +238,7 @@ def _records(
         PlaceKind.REFUGE: dossier.refuges,
         PlaceKind.ROUTE: dossier.routes,
         PlaceKind.HAZARD: dossier.hazards,
+        PlaceKind.CLOSURE: dossier.closures,
         PlaceKind.NOTE: dossier.notes,
     }[kind]
 
@@ -235,7 +246,7 @@ def _records(
 def _positions(record: Any, dossier: Dossier) -> Line:
     if isinstance(record, AccessRoute):
         return tuple(chain(*(leg.line for leg in dossier.legs_of(record))))
-    if isinstance(record, Hazard):
+    if isinstance(record, Hazard | Closure):
         return record.line
     return (record.position,)
 

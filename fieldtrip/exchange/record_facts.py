@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import fields
-from datetime import date
+from datetime import date, time
 from enum import StrEnum
 from types import NoneType
 from typing import Any, get_args, get_type_hints
 
 from fieldtrip.exchange.found import Facts
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 
 # Nobody else's word counts for these: they come in as not known.
 PERSONAL = frozenset({"walked_in_daylight", "confirmed", "last_confirmed", "stays_dry"})
@@ -38,7 +39,7 @@ def fields_from(kind: type, facts: Mapping[str, str]) -> dict[str, Any]:
     for name, read in _readers(kind).items():
         word = facts.get(_told_as(name))
         if word is not None:
-            with suppress(ValueError, KeyError):
+            with suppress(ValueError, TypeError, KeyError):
                 found[name] = read(word)
     return found
 
@@ -52,6 +53,12 @@ def _word(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, float):
         return repr(value)
+    if isinstance(value, Season):
+        return "/".join(
+            f"--{d.month:02d}-{d.day:02d}" for d in (value.first, value.last)
+        )
+    if isinstance(value, OpenHours):
+        return f"{value.opens:%H:%M}/{value.shuts:%H:%M}"
     return value.isoformat() if isinstance(value, date) else str(value)
 
 
@@ -70,11 +77,30 @@ def _readers(kind: Any) -> dict[str, Callable[[str], Any]]:
     return found
 
 
+def _season(word: str) -> Season:
+    """Days of every year, as XML Schema's gMonthDay: ``--05-01/--07-31``."""
+    first, last = (
+        MonthDay(*(int(number) for number in day.removeprefix("--").split("-")))
+        for day in word.split("/")
+    )
+    return Season(first, last)
+
+
+def _hours(word: str) -> OpenHours:
+    """Clock times: ``09:00/18:00``."""
+    opens, shuts = (time.fromisoformat(clock) for clock in word.split("/"))
+    return OpenHours(opens, shuts)
+
+
 def _reader(plain: Any) -> Callable[[str], Any] | None:
     if plain is bool:
         return _YES_NO.__getitem__
     if plain is date:
         return date.fromisoformat
+    if plain is Season:
+        return _season
+    if plain is OpenHours:
+        return _hours
     if plain in (str, int, float) or (
         isinstance(plain, type) and issubclass(plain, StrEnum)
     ):

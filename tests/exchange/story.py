@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 from hypothesis import strategies as st
@@ -12,6 +12,8 @@ from fieldtrip.geo import Position
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
     Ground,
     Hazard,
     HazardKind,
@@ -23,6 +25,7 @@ from fieldtrip.places.records import (
     Subject,
     VantagePoint,
 )
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.trips.dossier import Dossier
 
 ANVIL = Location(
@@ -106,6 +109,33 @@ NOTE = AccessNote(
 )
 
 
+TERNS = Closure(
+    location_id=ANVIL.id,
+    name="Terns",
+    kind=ClosureKind.NESTING,
+    season=Season(MonthDay(5, 1), MonthDay(7, 31)),
+    line=MUD.line,
+    source="a notice at the stile",
+    last_confirmed=date(2026, 4, 4),
+    notes="Keep off.",
+)
+GATE = Closure(
+    location_id=ANVIL.id,
+    name="Gate",
+    kind=ClosureKind.HOURS,
+    hours=OpenHours(time(8, 30), time(20, 0)),
+    shape=Shape.POINT,
+    line=(Position(49.6195, -8.4195),),
+)
+WORKS = Closure(
+    location_id=ANVIL.id,
+    name="Sea wall",
+    kind=ClosureKind.WORKS,
+    first_day=date(2026, 10, 1),
+    shape=Shape.LINE,
+)
+
+
 def whole_coast() -> Dossier:
     """One of everything that goes out."""
     return Dossier(
@@ -117,6 +147,7 @@ def whole_coast() -> Dossier:
         refuges=(LEDGE,),
         hazards=(EDGE, MUD, WEED),
         notes=(NOTE,),
+        closures=(GATE, WORKS, TERNS),
     )
 
 

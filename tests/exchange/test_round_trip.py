@@ -26,7 +26,7 @@ from fieldtrip.exchange.outgoing import FORMATS, outgoing, place_bytes
 from fieldtrip.exchange.proposals import proposals
 from fieldtrip.exchange.record_facts import PERSONAL
 from fieldtrip.geo import Line, Position
-from fieldtrip.places.records import Hazard, Leg, Refuge, Shape
+from fieldtrip.places.records import Closure, Hazard, Leg, Refuge, Shape
 from fieldtrip.trips.dossier import Dossier
 from tests.exchange.story import EDGE, WEED, coasts, whole_coast
 
@@ -58,12 +58,13 @@ def taken_in(found: Found) -> Dossier:
         legs=tuple(r for r in records if isinstance(r, Leg)),
         refuges=tuple(r for r in records if isinstance(r, Refuge)),
         hazards=tuple(r for r in records if isinstance(r, Hazard)),
+        closures=tuple(r for r in records if isinstance(r, Closure)),
     )
 
 
 def canonical(shape: Shape, line: Line) -> Any:
     """A line as it is; an area's ring from any corner and in either direction."""
-    if shape is not Shape.AREA:
+    if shape is not Shape.AREA or not line:
         return line
     ways = (line, line[::-1])
     return min(
@@ -132,6 +133,19 @@ def test_the_records_come_back_but_for_what_somebody_must_have_seen(
     assert (edge.kind, edge.shape, edge.line) == (EDGE.kind, EDGE.shape, EDGE.line)
     assert (edge.is_fenced, edge.height_m, edge.last_confirmed) == (False, 40.0, None)
     assert hazards["Weed"].applies == WEED.applies
+    closures = {closure.name: closure for closure in back.closures}
+    for closure in dossier.closures:
+        again = closures[closure.name]
+        assert canonical(again.shape, again.line) == canonical(
+            closure.shape, closure.line
+        )
+        assert again == replace(
+            closure,
+            id=again.id,
+            location_id=back.location.id,
+            line=again.line,
+            last_confirmed=None,
+        )
 
 
 @each_format

@@ -25,6 +25,7 @@ from fieldtrip.faults import missing_name
 from fieldtrip.geo import line_length_m
 from fieldtrip.places.records import (
     AccessRoute,
+    Closure,
     Hazard,
     Leg,
     Location,
@@ -263,6 +264,7 @@ def preview(
         routes=_some(records, AccessRoute),
         legs=_some(records, Leg),
         hazards=_some(records, Hazard),
+        closures=_some(records, Closure),
     )
     features = [
         *places_features(here)["features"],
