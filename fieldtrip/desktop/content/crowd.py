@@ -165,7 +165,7 @@ def close_together(at: Array, reach: float) -> list[list[int]]:
         ]
         for j in group:
             taken[j] = True
-        groups.append(group)
+        groups.append(sorted(group))  # its first is i: all before it are taken
     return groups
 
 
