@@ -7,10 +7,6 @@ from contextlib import closing
 from functools import lru_cache
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine
 
 from fieldtrip.errors import UserError
@@ -57,7 +53,15 @@ def migrate(connection: Connection) -> None:
     What a migration cannot carry over, because SQLite drops it with the table
     it copies, is made again here, after the last of them.
     """
-    config = _config()
+    # Only where there is something to do: importing Alembic takes as long as
+    # opening a library does, and most libraries are up to date.
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    folder = str(own_folder("migrations")).replace("%", "%%")
+    config.set_main_option("script_location", folder)
+    config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
     put_away_index(connection)
     command.upgrade(config, "head")
@@ -80,7 +84,14 @@ def empty_library() -> bytes:
 def revision_of(engine: Engine) -> str | None:
     """The newest migration a file has seen; None for a file without tables."""
     with engine.connect() as connection:
-        return MigrationContext.configure(connection).get_current_revision()
+        if not connection.exec_driver_sql(
+            "SELECT 1 FROM sqlite_master WHERE name = 'alembic_version'"
+        ).first():
+            return None
+        row = connection.exec_driver_sql(
+            "SELECT version_num FROM alembic_version"
+        ).first()
+        return None if row is None else str(row[0])
 
 
 def refuse_newer(revision: str | None, path: Path) -> None:
@@ -94,18 +105,18 @@ def refuse_newer(revision: str | None, path: Path) -> None:
 
 @lru_cache(maxsize=1)
 def known_revisions() -> frozenset[str]:
-    """All migrations of this version."""
-    revisions = ScriptDirectory.from_config(_config()).walk_revisions()
-    return frozenset(script.revision for script in revisions)
+    """All migrations of this version: each file's name starts with its own."""
+    folder = own_folder("migrations") / "versions"
+    found = frozenset(file.name.split("_")[0] for file in folder.glob("[0-9]*_*.py"))
+    if not found:
+        raise RuntimeError("the migrations are missing from this installation")
+    return found
 
 
 @lru_cache(maxsize=1)
 def newest_revision() -> str:
     """The migration that made the tables as they are now."""
-    head = ScriptDirectory.from_config(_config()).get_current_head()
-    if head is None:
-        raise RuntimeError("the migrations are missing from this installation")
-    return head
+    return max(known_revisions())
 
 
 def back_up(path: Path, revision: str) -> Path:
@@ -141,11 +152,3 @@ def back_up(path: Path, revision: str) -> Path:
 def _older(path: Path) -> str:
     text = way_on(path)
     return "" if text.startswith("Choose") else text
-
-
-def _config() -> Config:
-    config = Config()
-    folder = str(own_folder("migrations")).replace("%", "%%")
-    config.set_main_option("script_location", folder)
-    config.set_main_option("path_separator", "os")
-    return config

@@ -15,6 +15,7 @@ from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Engine
 
 from fieldtrip.errors import UserError
@@ -40,6 +41,8 @@ from tests.store.stories import (
     LEDGE,
     NOTE,
     PERMIT,
+    PORT,
+    SEEN,
     WAY,
     added,
 )
@@ -234,6 +237,10 @@ def test_the_first_library_is_brought_up_to_date_with_all_it_holds(
     store.apply(added(PERMIT, CLOSURE))
     assert store.dossier(BAY.id).permits == (PERMIT,)
     assert store.dossier(BAY.id).closures == (CLOSURE,)
+    here = replace(BAY, notes="Kelp.", station_id=PORT.id)
+    store.apply([*added(PORT, SEEN), Change(replace(here, station_id=None), here)])
+    assert store.dossier(BAY.id).stations == (PORT,)
+    assert store.dossier(BAY.id).observations == (SEEN,)
     assert differences(store._engine) == []
     store.close()
 
@@ -323,3 +330,13 @@ def test_a_file_is_made_only_where_that_is_meant(tmp_path: Path) -> None:
         engine.connect()
 
     assert list(tmp_path.iterdir()) == []
+
+
+def test_files_of_migrations_are_named_after_their_revisions() -> None:
+    config = Config()
+    config.set_main_option("script_location", str(own_folder("migrations")))
+    config.set_main_option("path_separator", "os")
+    scripts = ScriptDirectory.from_config(config)
+
+    assert known_revisions() == {s.revision for s in scripts.walk_revisions()}
+    assert newest_revision() == scripts.get_current_head()
