@@ -8,12 +8,11 @@ from typing import Any
 from uuid import UUID
 
 from fieldtrip.desktop.content.found_places import Found
-from fieldtrip.desktop.content.sieve import Sieve
+from fieldtrip.desktop.content.sieve import KINDS, Sieve
 from fieldtrip.places.records import Location
+from fieldtrip.store.naming import KINDS as KIND_WORDS
 from fieldtrip.store.store import Hit, Store
-from fieldtrip.tides.records import TideTable
 from fieldtrip.trips.records import Stop, Tick, Trip
-from fieldtrip.weather.records import Forecast
 
 MOST_ROWS = 60  # in the list; nobody reads more
 
@@ -41,9 +40,8 @@ def find_places(
                 record, within = trips.get(trip_id), "what a stop is for"
             case Tick(trip_id=trip_id):
                 record, within = trips.get(trip_id), "a reason given"
-            case TideTable() | Forecast():
-                within = "a tide table" if hit.kind is TideTable else "a forecast"
-                record = records.get(hit.location_id)
+            case _ if hit.kind not in KINDS:  # it has no line of its own
+                record, within = locations.get(hit.location_id), _a_kind(hit.kind)
         if record is not None:
             snippet = hit.snippet or (hit.name if within else "")
             found.append(
@@ -55,6 +53,11 @@ def find_places(
                 )
             )
     return found
+
+
+def _a_kind(kind: type[Any]) -> str:
+    word = KIND_WORDS[kind]
+    return f"{'an' if word[0] in 'aeiou' else 'a'} {word}"
 
 
 def _records(store: Store, hits: Sequence[Hit]) -> dict[UUID, Any]:

@@ -32,6 +32,7 @@ from fieldtrip.places.records import (
 from fieldtrip.settings import Settings
 from fieldtrip.store.store import Change, Store
 from fieldtrip.trips.records import Stop, Trip
+from fieldtrip.weather.records import Forecast, ForecastHour
 
 TODAY = date(2026, 11, 25)
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
@@ -232,6 +233,25 @@ def test_words_in_notes_are_found_as_one_types(
     assert panel.tree.currentItem() is line(panel, "Ledge")
 
 
+def test_words_of_what_has_no_line_are_found_at_its_location(
+    panel: PlacesPanel, library: Library, selection: Selection
+) -> None:
+    outlook = Forecast(
+        location_id=BAY.id,
+        issued=NOON,
+        source="Harbour bulletin",
+        hours=(ForecastHour(instant=NOON, wind_m_s=3.0),),
+    )
+    add(library, *COAST, outlook)
+
+    panel.search.setText("bulletin")
+
+    assert texts(panel) == ["PLACES", "Bay"]
+    assert "a forecast: “Harbour bulletin”" in line(panel, "Bay").toolTip(0)
+    panel.tree.setCurrentItem(line(panel, "Bay"))
+    assert selection.record_id == BAY.id
+
+
 def test_what_is_found_follows_edits(panel: PlacesPanel, library: Library) -> None:
     add(library, *COAST)
     panel.search.setText("kelp")
@@ -249,7 +269,7 @@ def test_what_is_found_follows_edits(panel: PlacesPanel, library: Library) -> No
     [
         (Sieve(kind=Leg), ["Bar", "Lane"]),
         (Sieve(tide_bound=True), ["Bar"]),
-        (Sieve(exposed=True), ["Bar", "Lane"]),  # of neither is it known
+        (Sieve(exposed=True), ["Bar", "Lane", "Ledge"]),  # of none is it known
         (Sieve(unconfirmed_months=True), ["Edge", "Rock"]),
         (Sieve(never_confirmed=True), ["Rock"]),
         (Sieve(kind=Hazard, unconfirmed_months=True), ["Edge"]),

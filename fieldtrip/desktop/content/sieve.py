@@ -115,6 +115,8 @@ def doubt_of(record: Any, sieve: Sieve) -> str:
             return "tide not known"
         if sieve.exposed and record.is_exposed is None:
             return "exposure not known"
+    if isinstance(record, VantagePoint) and sieve.exposed and not record.on_headland:
+        return "headland not known"
     return ""
 
 
