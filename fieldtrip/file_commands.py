@@ -149,7 +149,7 @@ class _Intake:
             self.edits.append((None, location))
             self._locations.append(location)
             target.is_new = False
-        choices, twins = self._choices(found, target.dossier, is_new)
+        choices, twins, remarks = self._choices(found, target.dossier, is_new)
         photo_zone = self._options.photo_zone
         made = edits(
             choices,
@@ -168,16 +168,18 @@ class _Intake:
             "location_is_new": is_new,
             "added": dict(added),
             "duplicates": twins,
-            "remarks": list(found.remarks),
+            "remarks": [*found.remarks, *remarks],
         }
 
     def _choices(
         self, found: Found, dossier: Dossier, is_new: bool
-    ) -> tuple[list[Choice], list[Answer]]:
-        choices, twins = [], []
+    ) -> tuple[list[Choice], list[Answer], list[str]]:
+        choices, twins, remarks = [], [], []
         wanted: str = self._options.duplicates
         for one in proposals(found, dossier, self._locations):
             twin = one.twin
+            if one.remark:
+                remarks.append(f"{one.name}: {one.remark}")
             is_target = twin is not None and twin.record_id == dossier.location.id
             if is_target and is_new:
                 continue  # the location was made from it
@@ -203,7 +205,7 @@ class _Intake:
                         file_name=found.file_name,
                     )
                 )
-        return choices, twins
+        return choices, twins, remarks
 
     def _target(self, found: Found) -> _Target:
         """Where a file goes: as told, to its own location, or to the only one."""

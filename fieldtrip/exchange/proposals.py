@@ -31,7 +31,9 @@ SAME_WITHIN_M = 25.0  # two fixes of one spot differ by less, mostly
 _SAME_WITHIN_DEG = 0.0003  # of a great circle: more than that, for a first look
 _PLACES_PER_WORD = 50  # of progress
 _MANY_POINTS = 500  # a recorded line; drawn by hand they are fewer
-_THINNED_TO_M = 1.0
+_ENOUGH_POINTS = 2_000  # more, and every length takes a while
+# The finest that is enough; even the coarsest is less than a fix is good to.
+_THINNED_TO_M = (1.0, 2.0, 4.0)
 
 _Ends = tuple[Position, Position]  # the first and the last of a line
 
@@ -215,16 +217,19 @@ def _lighter(place: FoundPlace) -> tuple[FoundPlace, str]:
     many = len(place.positions)
     if many <= _MANY_POINTS or place.kind is not None:
         return place, ""
-    parts = tuple(
-        replace(part, line=thinned(part.line, _THINNED_TO_M)) for part in place.parts
-    )
-    lighter = replace(place, parts=parts)
-    few = len(lighter.positions)
+    for tolerance_m in _THINNED_TO_M:
+        parts = tuple(
+            replace(part, line=thinned(part.line, tolerance_m)) for part in place.parts
+        )
+        lighter = replace(place, parts=parts)
+        few = len(lighter.positions)
+        if few <= _ENOUGH_POINTS:
+            break
     if few == many:
         return place, ""
     return lighter, (
         f"{many:,} points thinned to {few:,}; none left out lies more than "
-        f"{_THINNED_TO_M:.0f} m off."
+        f"{tolerance_m:.0f} m off."
     )
 
 

@@ -324,6 +324,19 @@ def test_a_recorded_line_is_thinned_within_its_tolerance_and_that_is_said() -> N
     assert max(distance_to_line_m(p, kept) for p in wavy[::40]) < 1.01
 
 
+def test_a_line_that_stays_long_is_thinned_more_coarsely_and_that_is_said() -> None:
+    # Every other point 3 m to the side: 1 m and 2 m leave nearly all, 4 m almost none.
+    zigzag = tuple(
+        destination(Position(49.7 + 2e-5 * k, -8.5), 90.0, 3.0 * (k % 2))
+        for k in range(3_000)
+    )
+
+    (one,) = proposals(found(place(Shape.LINE, zigzag)), whole_coast())
+
+    assert len(one.place.positions) < 100
+    assert one.remark.endswith("none left out lies more than 4 m off.")
+
+
 def test_thinning_takes_only_what_lies_within_the_tolerance() -> None:
     # A tooth of 11.1 m on a straight line; a degree of latitude is about 111 km.
     teeth = tuple(Position(0.0001 * (k == 50), 0.0001 * k) for k in range(101))
