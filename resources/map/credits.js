@@ -16,7 +16,7 @@ export class Credits {
   show(credits) {
     this._box.replaceChildren();
     credits.forEach((pieces, i) => {
-      const one = div("credit", i ? "· " : "", this._box);
+      const one = div("credit", i ? " · " : "", this._box);
       for (const { text, link } of pieces) one.append(link ? this._button(text, link) : text);
     });
     this._box.classList.toggle("unseen", !credits.length);

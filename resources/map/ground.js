@@ -5,8 +5,9 @@ import { groundPane } from "./panes.js";
 import { Pictures } from "./pictures.js";
 
 const LOWEST = 210;
+const ENLARGED_ZOOMS = 4; // beyond, one tile would be larger than can be drawn
 
-/** Obeys fieldtrip/desktop/map/ground_bridge.py, and reports to it. */
+/** Obeys fieldtrip/desktop/map/ground.py, and reports to it. */
 export class Ground {
   constructor(map, panes, ground) {
     Object.assign(this, { _map: map, _panes: panes, _ground: ground, _tiles: new Map() });
@@ -39,7 +40,7 @@ export class Ground {
     const key = JSON.stringify([turn, minZoom, maxNativeZoom, bounds]);
     if (this._tiles.get(id)?.key === key) return;
     this._drop(id);
-    const range = { minZoom, maxNativeZoom, maxZoom: this._map.getMaxZoom(), bounds: bounds ?? undefined };
+    const range = { minZoom, maxNativeZoom, maxZoom: maxNativeZoom + ENLARGED_ZOOMS, bounds: bounds ?? undefined };
     const layer = new Pictures(id, turn, { pane, ...range });
     this._tiles.set(id, { key, layer: layer.addTo(this._map) });
   }

@@ -17,7 +17,7 @@ from PySide6.QtWebEngineWidgets import QWebEngineView
 from PySide6.QtWidgets import QWidget
 
 from fieldtrip.desktop.map.bridge import MapBridge
-from fieldtrip.desktop.map.ground_bridge import GroundBridge
+from fieldtrip.desktop.map.ground import GroundBridge
 from fieldtrip.desktop.map.handwork import Handwork
 from fieldtrip.desktop.map.layer_queue import LayerQueue
 from fieldtrip.desktop.map.page import MapPage

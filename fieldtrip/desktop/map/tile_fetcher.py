@@ -28,6 +28,7 @@ from fieldtrip.desktop.map.tile_answer import (
     too_late,
     wait_text,
 )
+from fieldtrip.material.template import server_name
 
 Answered = Callable[[TileAnswer], None]
 _CACHE_BYTES = 200_000_000
@@ -85,7 +86,7 @@ class TileFetcher(QObject):
         """Ask for an address; `answered` is called later, unless it is cancelled."""
         url = QUrl(address)
         key = next(self._keys)
-        self._wanted[key] = _Wanted(url, url.host(), answered)
+        self._wanted[key] = _Wanted(url, server_name(address), answered)
         QTimer.singleShot(0, self, self._go_on)
         return key
 
