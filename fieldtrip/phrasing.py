@@ -49,6 +49,7 @@ _TITLES = {
     Rule.DAYLIGHT: "Daylight on the way",
     Rule.TWO_LIGHTS: "Lights carried",
     Rule.SOMEONE_TOLD: "Someone told",
+    Rule.NOTE_AGE: "Age of what is known",
     Rule.FORECAST_AGE: "Age of the forecast",
 }
 _SEVERITIES = {
@@ -202,6 +203,23 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         _EDGE,
     ),
     Reason.EDGE_FENCED: ("The edge is fenced.", _EDGE),
+    Reason.EDGE_STALE: (
+        "The record of the edge is old: last confirmed more than {confirmed_within} "
+        "before the trip.",
+        _EDGE,
+        _EDGE_ERROR,
+        _GUST,
+    ),
+    Reason.EDGE_NEVER_CONFIRMED: (
+        "Nobody has confirmed the record of the edge.",
+        _EDGE,
+        _EDGE_ERROR,
+        _GUST,
+    ),
+    Reason.EDGE_RECORD_OLD: (
+        "A cliff edge within {edge_zone} is on the map, but nobody has confirmed it "
+        "within {confirmed_within} before the trip.",
+    ),
     Reason.EDGE_RECORDED: ("A cliff edge within {edge_zone} is on the map.",),
     Reason.NO_EDGE_RECORDED: (
         "No cliff edge within {edge_zone} is on the map, which does not mean that "
@@ -243,6 +261,17 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.LIGHTS_NOT_NEEDED: ("No walk is planned after sunset.",),
     Reason.TOLD_INCOMPLETE: ("Not all is written down that a contact needs.",),
     Reason.NOT_TICKED: ("Nobody has ticked that the contact was told: {basis}.",),
+    Reason.ALL_CONFIRMED: (
+        "Every hazard and access note was confirmed within {confirmed_within} before "
+        "the trip.",
+    ),
+    Reason.HAZARDS_OLD: (
+        "Not confirmed within {confirmed_within} before the trip: {basis}.",
+    ),
+    Reason.NOTES_OLD: (
+        "Older than {confirmed_within} on the day of the trip, or due to be looked at "
+        "again: {basis}.",
+    ),
     Reason.FRESH: (_ISSUED,),
     Reason.OLD: (_ISSUED, "After {age_limit} it should be looked up again."),
     Reason.FROM_THE_FUTURE: (
@@ -271,6 +300,7 @@ _ADVICE = {
         "Draw the edge, or tick that you looked on the spot and there is none."
     ),
     Remedy.RECORD_EDGE: "Fill in what is missing about the edge or the position.",
+    Remedy.CONFIRM_AGAIN: "Look at it again, or ask who knows, and note the day.",
     Remedy.TYPE_FORECAST: "Look up the forecast and type it in.",
     Remedy.WALK_BY_DAY: "Walk it by daylight.",
     Remedy.CARRY_LIGHTS: "Carry lights enough, with spare batteries.",

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
+from fieldtrip.desktop.content.places import due_text
 from fieldtrip.desktop.content.standing import standing_text
 from fieldtrip.desktop.elided import ElidedLabel
 from fieldtrip.desktop.library import Library
@@ -104,7 +105,8 @@ class Card(Panel):
             return
         words = kind_word(type(record))
         where = "" if isinstance(record, Location) else f" · {location.name}"
-        self._head(title_of(record), f"{words}{where}")
+        due = due_text(record, self._selection.day)
+        self._head(title_of(record), f"{words}{where}{f' · {due}' if due else ''}")
         form = self.form(type(record))
         form.show_record(record, dossier)
         is_location = isinstance(record, Location)

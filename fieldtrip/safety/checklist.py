@@ -11,6 +11,7 @@ from fieldtrip.safety.daylight import daylight, two_lights
 from fieldtrip.safety.finding import Finding, Reason, Remedy, Severity, worst
 from fieldtrip.safety.forecast_age import forecast_age
 from fieldtrip.safety.limits import Limits
+from fieldtrip.safety.note_age import note_age
 from fieldtrip.safety.refuge import tide_refuge
 from fieldtrip.safety.someone_told import someone_told
 from fieldtrip.safety.tide_crossing import tide_crossing, tide_way_back
@@ -28,6 +29,7 @@ RULES: tuple[Callable[[TripFacts, Limits], tuple[Finding, ...]], ...] = (
     daylight,
     two_lights,
     someone_told,
+    note_age,
     forecast_age,
 )
 

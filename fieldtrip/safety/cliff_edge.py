@@ -17,10 +17,11 @@ from fieldtrip.safety.finding import (
     Severity,
     short_form,
 )
+from fieldtrip.safety.freshness import Freshness, freshness
 from fieldtrip.safety.gaps import does_not_apply, no_walks, record_gone
 from fieldtrip.safety.limits import SOURCE_EDGE, Limits
 from fieldtrip.safety.nearness import NearEdge, edges_near
-from fieldtrip.times import Span
+from fieldtrip.times import Span, local_date
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.weather.hours import Reading, largest, total
 from fieldtrip.weather.records import ForecastHour
@@ -33,6 +34,8 @@ _REMEDIES = {
     Reason.NO_FORECAST: Remedy.TYPE_FORECAST,
     Reason.GUST_NOT_KNOWN: Remedy.TYPE_FORECAST,
     Reason.RAIN_NOT_KNOWN: Remedy.TYPE_FORECAST,
+    Reason.EDGE_STALE: Remedy.CONFIRM_AGAIN,
+    Reason.EDGE_NEVER_CONFIRMED: Remedy.CONFIRM_AGAIN,
     Reason.SOFT_NOT_SAID: Remedy.RECORD_EDGE,
     Reason.POSITION_ERROR_NOT_SAID: Remedy.RECORD_EDGE,
 }
@@ -67,27 +70,41 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     if not places and not found:
         return (no_walks(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
     for place in places.values():
-        is_recorded = bool(
-            edges_near(facts.hazards, place.line, limits.edge_zone_m + _error(place))
+        edges = edges_near(
+            facts.hazards, place.line, limits.edge_zone_m + _error(place)
         )
-        if not is_recorded and place.is_harmless:
+        if not edges and place.is_harmless:
             continue
+        severity, reason, remedy = _looked_for(edges, facts, limits)
         found.append(
             Finding(
                 rule=Rule.EDGE_LOOKED_FOR,
                 about=place.name,
                 about_id=place.record_id,
-                severity=Severity.CLEAR if is_recorded else Severity.UNKNOWN,
-                reason=Reason.EDGE_RECORDED if is_recorded else Reason.NO_EDGE_RECORDED,
-                remedy=Remedy.NOTHING if is_recorded else Remedy.LOOK_AT_EDGE,
+                severity=severity,
+                reason=reason,
+                remedy=remedy,
                 source=SOURCE_EDGE,
-                numbers=(Number("edge_zone", limits.edge_zone_m, "m", is_limit=True),),
+                numbers=(
+                    Number("edge_zone", limits.edge_zone_m, "m", is_limit=True),
+                    _confirmed_within(limits),
+                ),
                 span=place.span,
-                can_be_ticked=not is_recorded,
+                can_be_ticked=not edges,
                 stands_for=short_form(place.line),
             )
         )
     return tuple(found) or (does_not_apply(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
+
+
+def _looked_for(
+    edges: list[NearEdge], facts: TripFacts, limits: Limits
+) -> tuple[Severity, Reason, Remedy]:
+    if not edges:
+        return Severity.UNKNOWN, Reason.NO_EDGE_RECORDED, Remedy.LOOK_AT_EDGE
+    if all(_freshness(edge, facts, limits) is not Freshness.FRESH for edge in edges):
+        return Severity.CAUTION, Reason.EDGE_RECORD_OLD, Remedy.CONFIRM_AGAIN
+    return Severity.CLEAR, Reason.EDGE_RECORDED, Remedy.NOTHING
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +173,10 @@ def _of_place(
 ) -> Finding:
     """The worst that any edge near it gives; of equals, the nearest."""
     weather = _weather(place, facts, limits)
-    judged = [(_judge(edge, place, weather, limits), edge) for edge in edges]
+    judged = [
+        (_if_fresh(_judge(edge, place, weather, limits), edge, facts, limits), edge)
+        for edge in edges
+    ]
     (severity, reason), edge = min(judged, key=lambda found: found[0][0].rank)
     return Finding(
         rule=Rule.CLIFF_EDGE,
@@ -172,6 +192,31 @@ def _of_place(
         span=place.span,
         stands_for=short_form(edge.hazard.id),
     )
+
+
+def _if_fresh(
+    judged: tuple[Severity, Reason], edge: NearEdge, facts: TripFacts, limits: Limits
+) -> tuple[Severity, Reason]:
+    """A caution at best where the record, or its fence, is old."""
+    if judged[0].rank <= Severity.CAUTION.rank:
+        return judged
+    match _freshness(edge, facts, limits):
+        case Freshness.NEVER:
+            return Severity.CAUTION, Reason.EDGE_NEVER_CONFIRMED
+        case Freshness.OLD:
+            return Severity.CAUTION, Reason.EDGE_STALE
+        case Freshness.FRESH:
+            return judged
+
+
+def _freshness(edge: NearEdge, facts: TripFacts, limits: Limits) -> Freshness:
+    today = local_date(facts.now, facts.location.zone)
+    confirmed = edge.hazard.last_confirmed
+    return freshness(confirmed, facts.trip.day, today, limits.confirmed_months)
+
+
+def _confirmed_within(limits: Limits) -> Number:
+    return Number("confirmed_within", limits.confirmed_months, "months", is_limit=True)
 
 
 def _judge(
@@ -247,6 +292,7 @@ def _numbers(
         Number("soft_edge", limits.soft_edge_m, "m", is_limit=True),
         Number("gust_caution", limits.gust_caution_m_s, "m/s", is_limit=True),
         Number("gust_stop", limits.gust_stop_m_s, "m/s", is_limit=True),
+        _confirmed_within(limits),
     ]
     if place.error_m is not None:
         numbers.append(Number("position_error", place.error_m, "m"))

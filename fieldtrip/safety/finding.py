@@ -39,6 +39,7 @@ class Rule(StrEnum):
     DAYLIGHT = "daylight"
     TWO_LIGHTS = "two_lights"
     SOMEONE_TOLD = "someone_told"
+    NOTE_AGE = "note_age"
     FORECAST_AGE = "forecast_age"
 
 
@@ -101,8 +102,11 @@ class Reason(StrEnum):
     SOFT_NOT_SAID = "soft_not_said"
     POSITION_ERROR_NOT_SAID = "position_error_not_said"
     EDGE_FENCED = "edge_fenced"
+    EDGE_STALE = "edge_stale"  # clear, but for the age of its record
+    EDGE_NEVER_CONFIRMED = "edge_never_confirmed"  # the same
     # whether anybody looked for one
     EDGE_RECORDED = "edge_recorded"
+    EDGE_RECORD_OLD = "edge_record_old"
     NO_EDGE_RECORDED = "no_edge_recorded"
 
     # daylight
@@ -123,6 +127,11 @@ class Reason(StrEnum):
     # someone told
     TOLD_INCOMPLETE = "told_incomplete"
     NOT_TICKED = "not_ticked"
+
+    # age of hazards and access notes
+    ALL_CONFIRMED = "all_confirmed"
+    HAZARDS_OLD = "hazards_old"
+    NOTES_OLD = "notes_old"
 
     # forecast
     FRESH = "fresh"
@@ -148,6 +157,7 @@ class Remedy(StrEnum):
     KEEP_AWAY = "keep_away"
     LOOK_AT_EDGE = "look_at_edge"
     RECORD_EDGE = "record_edge"
+    CONFIRM_AGAIN = "confirm_again"
     TYPE_FORECAST = "type_forecast"
     WALK_BY_DAY = "walk_by_day"
     CARRY_LIGHTS = "carry_lights"

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, fields
 from datetime import timedelta
 
+from fieldtrip.safety.freshness import CONFIRMED_MONTHS
 from fieldtrip.tides.margins import Margins
 
 SOURCE_CROSSING = (
@@ -27,6 +28,7 @@ SOURCE_TOLD = (
     "HM Coastguard: tell someone where you go and when you will be back, "
     "and what to do if you are not"
 )
+SOURCE_NOTE_AGE = "common practice: confirmed within 12 months"
 SOURCE_FORECAST = "common practice"
 
 
@@ -37,7 +39,7 @@ class Limits:
     # Tide crossing: HM Coastguard; see `Margins` for those in height.
     margins: Margins = field(default_factory=Margins)
     tide_reserve: timedelta = timedelta(minutes=30)
-    confirmed_months: int = 12  # common practice
+    confirmed_months: int = CONFIRMED_MONTHS
 
     # Cliff edge. RNLI: 30 mph is 13.4 m/s, 40 mph is 17.9 m/s.
     gust_caution_m_s: float = 13.0

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import calendar
-from datetime import date
-
 from fieldtrip.places.records import Leg, Refuge
 from fieldtrip.safety.crossings import tidal_legs
 from fieldtrip.safety.finding import Finding, Number, Reason, Remedy, Rule, Severity
+from fieldtrip.safety.freshness import Freshness, day_words, freshness
 from fieldtrip.safety.limits import SOURCE_REFUGE, Limits
 from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
@@ -50,12 +48,14 @@ def _judge(
     if not refuge.stays_dry:
         return Severity.UNKNOWN, Reason.REFUGE_FLOODS, Remedy.NAME_REFUGE
     today = local_date(facts.now, facts.location.zone)
-    # A date still to come is a slip of the pen, not a confirmation.
-    if refuge.confirmed is None or refuge.confirmed > today:
-        return Severity.UNKNOWN, Reason.REFUGE_NOT_CONFIRMED, Remedy.VISIT_REFUGE
-    if refuge.confirmed < months_before(facts.trip.day, limits.confirmed_months):
-        return Severity.CAUTION, Reason.REFUGE_STALE, Remedy.VISIT_REFUGE
-    return Severity.CLEAR, Reason.REFUGE_DRY, Remedy.NOTHING
+    months = limits.confirmed_months
+    match freshness(refuge.confirmed, facts.trip.day, today, months):
+        case Freshness.NEVER:
+            return Severity.UNKNOWN, Reason.REFUGE_NOT_CONFIRMED, Remedy.VISIT_REFUGE
+        case Freshness.OLD:
+            return Severity.CAUTION, Reason.REFUGE_STALE, Remedy.VISIT_REFUGE
+        case Freshness.FRESH:
+            return Severity.CLEAR, Reason.REFUGE_DRY, Remedy.NOTHING
 
 
 def _basis(refuge: Refuge | None) -> str:
@@ -63,12 +63,4 @@ def _basis(refuge: Refuge | None) -> str:
         return ""
     if refuge.confirmed is None:
         return refuge.name
-    return f"{refuge.name}, confirmed {refuge.confirmed.isoformat()}"
-
-
-def months_before(day: date, months: int) -> date:
-    """The same day of the month so many months earlier, or that month's last."""
-    index = day.year * 12 + day.month - 1 - months
-    year, month = divmod(index, 12)
-    last = calendar.monthrange(year, month + 1)[1]
-    return date(year, month + 1, min(day.day, last))
+    return f"{refuge.name}, confirmed {day_words(refuge.confirmed)}"

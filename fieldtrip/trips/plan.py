@@ -5,7 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from fieldtrip.places.records import Hazard, Leg, Location, Refuge, VantagePoint
+from fieldtrip.places.records import (
+    AccessNote,
+    Hazard,
+    Leg,
+    Location,
+    Refuge,
+    VantagePoint,
+)
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import Event, EventName, events_between
 from fieldtrip.sky.positions import sky_position, uniform_track
@@ -83,6 +90,7 @@ class TripFacts:
     stops: tuple[StopFacts, ...]  # in order
     walks: tuple[WalkFacts, ...]  # by start
     hazards: tuple[Hazard, ...]  # of the whole location
+    notes: tuple[AccessNote, ...]
     tide_tables: tuple[TideTable, ...]
     forecast: Forecast | None  # the newest that was out by then
     ticks: tuple[Tick, ...]  # by time
@@ -119,6 +127,7 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
             for walk in sorted(dossier.walks_of(trip), key=lambda walk: walk.start)
         ),
         hazards=dossier.hazards,
+        notes=dossier.notes,
         tide_tables=dossier.tide_tables,
         forecast=None,
         ticks=dossier.ticks_of(trip),

@@ -9,7 +9,9 @@ import pytest
 
 from fieldtrip.desktop.content.found_places import Found, FoundContent, found_content
 from fieldtrip.desktop.content.places import (
+    LOOK_AGAIN,
     age_text,
+    due_text,
     location_row,
     name_of,
     note_of,
@@ -134,7 +136,22 @@ def test_every_listed_kind_has_a_name_and_every_part_a_note() -> None:
     notes = [note_of(r, TODAY, Settings()) for r in records]
     assert all(notes[1:-1])
     assert notes[2] == "subject, 31 m"
-    assert notes[6] == "cliff edge, never confirmed"
+    assert notes[6] == "cliff edge, never confirmed, look again"
+
+
+def test_what_nobody_confirmed_for_a_year_is_marked() -> None:
+    refuge = Refuge(location_id=BAY.id, name="Rock", position=HERE)
+    lately = replace(refuge, confirmed=date(2026, 11, 1))
+    long_ago = replace(NOTE, day=date(2025, 11, 24))
+    due = replace(NOTE, review_after=date(2026, 11, 24))
+
+    # Common practice, no source: 12 months.
+    for record in (refuge, long_ago, due):
+        assert note_of(record, TODAY, Settings()).endswith(LOOK_AGAIN)
+        assert due_text(record, TODAY) == LOOK_AGAIN
+    for fine in (lately, NOTE, LEDGE):
+        assert LOOK_AGAIN not in note_of(fine, TODAY, Settings())
+        assert due_text(fine, TODAY) == ""
 
 
 def test_finds_stand_below_their_location_with_their_words() -> None:

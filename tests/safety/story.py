@@ -13,6 +13,7 @@ from uuid import UUID, uuid4
 
 from fieldtrip.geo import Position, destination
 from fieldtrip.places.records import (
+    AccessNote,
     AccessRoute,
     Ground,
     Hazard,
@@ -89,6 +90,7 @@ def edge_at(distance_m: float, **changes: Any) -> Hazard:
         line=line,
         is_fenced=False,
         is_soft=False,
+        last_confirmed=date(2026, 5, 2),
     )
     return replace(edge, **changes)
 
@@ -184,6 +186,7 @@ class Story:
     refuge: Refuge | None = REFUGE
     vantage: VantagePoint = VANTAGE
     edges: tuple[Hazard, ...] = (edge_at(30.0),)
+    notes: tuple[AccessNote, ...] = ()
     tables: tuple[TideTable, ...] = field(default_factory=lambda: (san_francisco(),))
     forecast: Forecast | None = field(default_factory=calm)
     trip: Trip = TRIP
@@ -201,6 +204,7 @@ class Story:
             legs=(self.leg,),
             refuges=() if self.refuge is None else (self.refuge,),
             hazards=self.edges,
+            notes=self.notes,
             tide_tables=self.tables,
             forecasts=() if self.forecast is None else (self.forecast,),
             trips=(self.trip,),

@@ -20,12 +20,14 @@ from fieldtrip.places.records import (
     Subject,
     VantagePoint,
 )
+from fieldtrip.safety.freshness import is_overdue
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import closure_text, height_text, permit_text, short_date_text
 
 DAYS_IN_A_MONTH = 30.44
+LOOK_AGAIN = "look again"  # what nobody has confirmed for long
 NO_PLACES = "No places yet. Place ▸ New location… makes the first one."
 NO_TRIPS = "No trips yet. Choose a location, then Trip ▸ New trip."
 
@@ -119,7 +121,7 @@ def note_of(record: Any, today: date, settings: Settings) -> str:
         case Leg():
             return _leg_note(record, settings)
         case Refuge():
-            return "refuge"
+            return _with_due("refuge", record, today)
         case Hazard():
             return _hazard_note(record, today)
         case Permit():
@@ -128,7 +130,7 @@ def note_of(record: Any, today: date, settings: Settings) -> str:
             is_on = closure_state(record, today).force is not Force.NONE
             return closure_text(record, today, settings) if is_on else "closure"
         case AccessNote(day=day):
-            return f"note, {age_text(day, today)}"
+            return _with_due(f"note, {age_text(day, today)}", record, today)
     return ""
 
 
@@ -140,6 +142,13 @@ def age_text(day: date, today: date) -> str:
     if days < 60:
         return "1 day" if days == 1 else f"{days} days"
     return f"{days / DAYS_IN_A_MONTH:.0f} months"
+
+
+def due_text(record: Any, day: date) -> str:
+    """That a record must be looked at again by a day; empty where it need not be."""
+    if not isinstance(record, Refuge | Hazard | AccessNote):
+        return ""
+    return LOOK_AGAIN if is_overdue(record, day, day) else ""
 
 
 def by_name(location: Location) -> tuple[str, str, UUID]:
@@ -160,9 +169,13 @@ def _subject_note(subject: Subject, settings: Settings) -> str:
 
 
 def _hazard_note(hazard: Hazard, today: date) -> str:
-    if hazard.last_confirmed is None:
-        return f"{hazard.kind}, never confirmed"
-    return f"{hazard.kind}, {age_text(hazard.last_confirmed, today)}"
+    confirmed = hazard.last_confirmed
+    age = "never confirmed" if confirmed is None else age_text(confirmed, today)
+    return _with_due(f"{hazard.kind}, {age}", hazard, today)
+
+
+def _with_due(text: str, record: Hazard | Refuge | AccessNote, today: date) -> str:
+    return f"{text}, {LOOK_AGAIN}" if is_overdue(record, today, today) else text
 
 
 def _leg_note(leg: Leg, settings: Settings) -> str:
