@@ -8,7 +8,7 @@ A field that may be None is *not known*, which is never the same as no.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 from uuid import UUID, uuid4
 
@@ -51,6 +51,23 @@ class ClosureKind(StrEnum):
     OTHER = "other"
 
 
+class Shore(StrEnum):
+    """What waves meet there: how far they run up beyond the still water."""
+
+    SHELTERED = "out of reach of waves"
+    SAND = "sandy beach face"
+    STONES = "beach face of shingle or boulders"
+    ROCK = "rock platform"  # nothing is known, so it is never clear
+
+
+class WantedTurn(StrEnum):
+    """Which way the water goes when it is wanted at a height."""
+
+    EITHER = "rising or falling"
+    RISING = "rising"
+    FALLING = "falling"
+
+
 class Shape(StrEnum):
     """How a hazard or a closure lies on the map."""
 
@@ -81,6 +98,9 @@ class Location:
     position: Position
     zone: str  # IANA name
     notes: str = ""
+    station_id: UUID | None = None  # whose tide is taken there; None: not said
+    # A headland, bar or narrows between the place and its station; None: not said.
+    is_station_beyond_headland: bool | None = None
     id: UUID = field(default_factory=uuid4)
 
     def faults(self) -> list[str]:
@@ -105,6 +125,13 @@ class VantagePoint:
     eye_height_m: float = 1.6  # of the camera, above the ground
     on_headland: bool | None = None  # unless False, wind counts half as much again
     notes: str = ""
+    level_datum: str = ""  # what its tide levels count from, by name
+    flooded_above_m: float | None = None  # the tide's height that floods it
+    wanted_above_m: float | None = None  # the picture wants the tide from here
+    wanted_below_m: float | None = None  # up to here
+    wanted_turn: WantedTurn = WantedTurn.EITHER
+    shore: Shore | None = None
+    beach_slope: float | None = None  # rise over run of the beach face
     id: UUID = field(default_factory=uuid4)
 
     def faults(self) -> list[str]:
@@ -114,6 +141,11 @@ class VantagePoint:
             *finite("The position error", self.position_error_m, 0.0, 10_000.0, "m"),
             *finite("The ground", self.ground_m, -500.0, 9_000.0, "m"),
             *finite("The camera height", self.eye_height_m, 0.0, 100.0, "m"),
+            *finite("The flooding level", self.flooded_above_m, -30.0, 30.0, "m"),
+            *finite("The lower wanted level", self.wanted_above_m, -30.0, 30.0, "m"),
+            *finite("The upper wanted level", self.wanted_below_m, -30.0, 30.0, "m"),
+            *beach_slope_faults(self.beach_slope),
+            *_wanted_faults(self.wanted_above_m, self.wanted_below_m),
             *long_text(self.notes),
         ]
 
@@ -194,6 +226,10 @@ class Leg:
     shut_above_m: float | None = None  # above the tide table's datum
     shut_datum: str = ""  # that datum, by name
     refuge_id: UUID | None = None
+    shore: Shore | None = None  # what waves meet on a tidal leg
+    beach_slope: float | None = None  # rise over run of the beach face
+    # Storm, slide or flood after which older observations raise no level.
+    last_storm: date | None = None
     id: UUID = field(default_factory=uuid4)
 
     @property
@@ -209,6 +245,7 @@ class Leg:
             *finite("The ascent", self.ascent_m, 0.0, 9_000.0, "m"),
             *finite("The descent", self.descent_m, 0.0, 9_000.0, "m"),
             *finite("The closing level", self.shut_above_m, -30.0, 30.0, "m"),
+            *beach_slope_faults(self.beach_slope),
         ]
         if len(self.line) < 2:
             found.append("A leg needs at least two points on the map.")
@@ -340,3 +377,45 @@ class Closure:
                 f"{LEAST_POINTS[self.shape]} or more points."
             )
         return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrossingObservation:
+    """That a tidal leg could be passed at a time, or could not.
+
+    `level_m` is the predicted height of the still water then, above `datum`.
+    """
+
+    leg_id: UUID
+    instant: datetime  # UTC
+    is_passable: bool
+    level_m: float
+    datum: str
+    pressure_hpa: float | None = None  # at sea level; None: not noted
+    is_confirmed: bool = False  # by the person, after looking at the figures again
+    remark: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = [
+            *finite("The level", self.level_m, -30.0, 30.0, "m"),
+            *finite("The pressure", self.pressure_hpa, 850.0, 1100.0, "hPa"),
+            *long_text(self.remark),
+        ]
+        if not self.datum.strip():
+            found.append("Say which datum the observed level counts from.")
+        return found
+
+
+def beach_slope_faults(slope: float | None) -> list[str]:
+    """What no beach has."""
+    if slope is None or 0.0 < slope <= 1.0:
+        return []
+    return ["The slope of a beach must be above 0 and at most 1, such as 0.08."]
+
+
+def _wanted_faults(above_m: float | None, below_m: float | None) -> list[str]:
+    if above_m is None or below_m is None or above_m < below_m:
+        return []
+    return ["The lower wanted level must lie below the upper one."]

@@ -18,7 +18,10 @@ from sqlalchemy.types import TypeDecorator
 
 from fieldtrip.geo import Position
 from fieldtrip.places.seasons import MonthDay, OpenHours, Season
+from fieldtrip.store.differences import packed, unpacked
+from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Turn
+from fieldtrip.tides.stations import KnownDifferences
 from fieldtrip.trips.records import RecordedFinding
 from fieldtrip.weather.records import ForecastHour
 
@@ -130,6 +133,21 @@ class Many(TypeDecorator[tuple[Any, ...]]):
             raise ValueError(f"{error} in {value[:80]!r}") from error
 
 
+class Differing(TypeDecorator[KnownDifferences]):
+    """How a secondary port differs from its standard port, as JSON with its form."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, _: Dialect) -> str | None:
+        """From Python to the file."""
+        return None if value is None else json.dumps(packed(value), allow_nan=False)
+
+    def process_result_value(self, value: Any, _: Dialect) -> KnownDifferences | None:
+        """From the file to Python.  Raises `ValueError` for what nobody packed."""
+        return None if value is None else unpacked(value)
+
+
 def line_column() -> Many:
     """A line of positions: ``[[lat_deg, lon_deg], ...]``."""
     return Many(_pack_position, _unpack_position)
@@ -138,6 +156,11 @@ def line_column() -> Many:
 def turn_column() -> Many:
     """High and low waters: ``[[instant, height_m, is_high], ...]``."""
     return Many(_pack_turn, _unpack_turn)
+
+
+def constant_column() -> Many:
+    """Harmonic constants: ``[[name, amplitude_m, greenwich_phase_deg], ...]``."""
+    return Many(_pack_constant, _unpack_constant)
 
 
 def hour_column() -> Many:
@@ -178,6 +201,15 @@ def _pack_turn(turn: Turn) -> list[object]:
 def _unpack_turn(packed: list[Any]) -> Turn:
     when, height_m, is_high = packed
     return Turn(instant_of(when), height_m, is_high)
+
+
+def _pack_constant(constant: Constant) -> list[object]:
+    return [constant.name, constant.amplitude_m, constant.greenwich_phase_deg]
+
+
+def _unpack_constant(packed: list[Any]) -> Constant:
+    name, amplitude_m, greenwich_phase_deg = packed
+    return Constant(name, amplitude_m, greenwich_phase_deg)
 
 
 def _pack_hour(hour: ForecastHour) -> dict[str, object]:

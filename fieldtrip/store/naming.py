@@ -10,6 +10,7 @@ from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
     Closure,
+    CrossingObservation,
     Hazard,
     Leg,
     Location,
@@ -19,16 +20,19 @@ from fieldtrip.places.records import (
     VantagePoint,
 )
 from fieldtrip.tides.records import TideTable
+from fieldtrip.tides.stations import Station
 from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
 from fieldtrip.weather.records import Forecast
 
 KINDS: dict[type[Any], str] = {
+    Station: "tide station",
     Location: "location",
     VantagePoint: "vantage point",
     Subject: "subject",
     AccessRoute: "access route",
     Refuge: "refuge",
     Leg: "leg",
+    CrossingObservation: "observation of a crossing",
     Hazard: "hazard",
     AccessNote: "access note",
     Permit: "permit",
@@ -53,6 +57,8 @@ def called(record: object) -> str:
 
 def counted(count: int, kind: type[Any]) -> str:
     """How many of a kind, as in “1 stop” or “3 check runs”."""
+    if kind is CrossingObservation and count != 1:
+        return f"{count} observations of a crossing"
     return f"{count} {KINDS[kind]}{'' if count == 1 else 's'}"
 
 

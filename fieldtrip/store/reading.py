@@ -15,12 +15,14 @@ from fieldtrip.store.tables import (
     AccessRouteRow,
     CheckRunRow,
     ClosureRow,
+    CrossingObservationRow,
     ForecastRow,
     HazardRow,
     LegRow,
     LocationRow,
     PermitRow,
     RefugeRow,
+    StationRow,
     StopRow,
     SubjectRow,
     TickRow,
@@ -30,6 +32,7 @@ from fieldtrip.store.tables import (
     WalkRow,
     record_of,
 )
+from fieldtrip.tides.stations import Station
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 
@@ -59,6 +62,12 @@ def read_dossier(session: Session, location_id: UUID) -> Dossier:
         .join(AccessRouteRow)
         .where(AccessRouteRow.location_id == location_id)
     )
+    seen = (
+        select(CrossingObservationRow)
+        .join(LegRow)
+        .join(AccessRouteRow)
+        .where(AccessRouteRow.location_id == location_id)
+    )
     return Dossier(
         location=record_of(location),
         vantage_points=here(VantagePointRow, by_name),
@@ -73,6 +82,8 @@ def read_dossier(session: Session, location_id: UUID) -> Dossier:
         permits=here(PermitRow, by_name),
         closures=here(ClosureRow, by_name),
         tide_tables=here(TideTableRow, lambda table: table.turns[0].instant),
+        stations=_stations(session, location.station_id),
+        observations=_read(session, seen, lambda one: one.instant, True),
         forecasts=here(ForecastRow, lambda one: one.issued, last_first=True),
         trips=trips,
         stops=of_trips(StopRow, lambda one: (trip_place[one.trip_id], one.number)),
@@ -80,6 +91,18 @@ def read_dossier(session: Session, location_id: UUID) -> Dossier:
         ticks=of_trips(TickRow, lambda tick: tick.at),
         check_runs=of_trips(CheckRunRow, lambda run: run.at, last_first=True),
     )
+
+
+def _stations(session: Session, station_id: UUID | None) -> tuple[Station, ...]:
+    """A station, then its standard port, and so on; each once."""
+    found: dict[UUID, Station] = {}
+    while station_id is not None and station_id not in found:
+        row = session.get(StationRow, station_id)
+        if row is None:
+            break
+        found[station_id] = station = record_of(row)
+        station_id = station.standard_id
+    return tuple(found.values())
 
 
 def by_name(record: Any) -> tuple[str, str]:

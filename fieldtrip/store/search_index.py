@@ -18,6 +18,7 @@ from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
     Closure,
+    CrossingObservation,
     Hazard,
     Leg,
     Location,
@@ -34,6 +35,10 @@ from fieldtrip.weather.records import Forecast
 PREFIX = "search_"  # of everything here, tables and triggers
 _HERE = "{row}.location_id"
 _OF_ROUTE = "(SELECT location_id FROM access_route WHERE id = {row}.route_id)"
+_OF_LEG = (
+    "(SELECT access_route.location_id FROM leg JOIN access_route "
+    "ON access_route.id = leg.route_id WHERE leg.id = {row}.leg_id)"
+)
 _OF_TRIP = "(SELECT location_id FROM trip WHERE id = {row}.trip_id)"
 
 
@@ -69,6 +74,7 @@ INDEXED: tuple[Indexed, ...] = (
     Indexed(Subject, "name", ("notes",)),
     Indexed(AccessRoute, "name", ("notes",)),
     Indexed(Leg, "name", (), _OF_ROUTE),
+    Indexed(CrossingObservation, None, ("remark",), _OF_LEG),
     Indexed(Refuge, "name", ("notes",)),
     Indexed(Hazard, "name", ("applies", "notes", "kind")),
     Indexed(AccessNote, None, ("text", "kind")),

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any, ClassVar
 from uuid import UUID
 
-from sqlalchemy import ForeignKey, MetaData, Text
+from sqlalchemy import Double, ForeignKey, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, composite, mapped_column
 
 from fieldtrip.geo import Line, Position
@@ -21,6 +21,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    CrossingObservation,
     Ground,
     Hazard,
     HazardKind,
@@ -30,22 +31,36 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shape,
+    Shore,
     Subject,
     VantagePoint,
+    WantedTurn,
 )
 from fieldtrip.places.seasons import OpenHours, Season
 from fieldtrip.store.columns import (
     Choice,
+    Differing,
     Hours,
     Instant,
     Yearly,
+    constant_column,
     finding_column,
     hour_column,
     line_column,
     turn_column,
 )
+from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Exposure, TideTable, Turn
-from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Tick, Trip, Walk
+from fieldtrip.tides.stations import KnownDifferences, Station, StationKind
+from fieldtrip.trips.records import (
+    CheckRun,
+    RecordedFinding,
+    SeaState,
+    Stop,
+    Tick,
+    Trip,
+    Walk,
+)
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 
@@ -72,6 +87,36 @@ class RecordRow(Base):
     id: Mapped[UUID] = mapped_column(primary_key=True)
 
 
+class StationRow(RecordRow):
+    """Keeps a `Station`."""
+
+    __tablename__ = "station"
+    record = Station
+
+    name: Mapped[str]
+    kind: Mapped[StationKind] = mapped_column(Choice(StationKind))
+    datum: Mapped[str]
+    position: Mapped[Position | None] = composite(
+        mapped_column("lat_deg", Double(), nullable=True),
+        mapped_column("lon_deg", Double(), nullable=True),
+    )
+    unit: Mapped[str]
+    zone: Mapped[str]
+    z0_m: Mapped[float | None]
+    constants: Mapped[tuple[Constant, ...]] = mapped_column(constant_column())
+    fit_margin_m: Mapped[float]
+    turns: Mapped[tuple[Turn, ...]] = mapped_column(turn_column())
+    standard_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("station.id"), index=True
+    )
+    differences: Mapped[KnownDifferences | None] = mapped_column(Differing())
+    exposure: Mapped[Exposure | None] = mapped_column(Choice(Exposure))
+    is_distorted: Mapped[bool | None]
+    source: Mapped[str]
+    year: Mapped[int | None]
+    licence: Mapped[str]
+
+
 class LocationRow(RecordRow):
     """Keeps a `Location`."""
 
@@ -84,6 +129,10 @@ class LocationRow(RecordRow):
     )
     zone: Mapped[str]
     notes: Mapped[str]
+    station_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("station.id"), index=True
+    )
+    is_station_beyond_headland: Mapped[bool | None]
 
 
 class VantagePointRow(RecordRow):
@@ -102,6 +151,13 @@ class VantagePointRow(RecordRow):
     eye_height_m: Mapped[float]
     on_headland: Mapped[bool | None]
     notes: Mapped[str]
+    level_datum: Mapped[str]
+    flooded_above_m: Mapped[float | None]
+    wanted_above_m: Mapped[float | None]
+    wanted_below_m: Mapped[float | None]
+    wanted_turn: Mapped[WantedTurn] = mapped_column(Choice(WantedTurn))
+    shore: Mapped[Shore | None] = mapped_column(Choice(Shore))
+    beach_slope: Mapped[float | None]
 
 
 class SubjectRow(RecordRow):
@@ -168,6 +224,25 @@ class LegRow(RecordRow):
     shut_above_m: Mapped[float | None]
     shut_datum: Mapped[str]
     refuge_id: Mapped[UUID | None] = mapped_column(ForeignKey("refuge.id"), index=True)
+    shore: Mapped[Shore | None] = mapped_column(Choice(Shore))
+    beach_slope: Mapped[float | None]
+    last_storm: Mapped[date | None]
+
+
+class CrossingObservationRow(RecordRow):
+    """Keeps a `CrossingObservation`."""
+
+    __tablename__ = "crossing_observation"
+    record = CrossingObservation
+
+    leg_id: Mapped[UUID] = mapped_column(ForeignKey("leg.id"), index=True)
+    instant: Mapped[datetime]
+    is_passable: Mapped[bool]
+    level_m: Mapped[float]
+    datum: Mapped[str]
+    pressure_hpa: Mapped[float | None]
+    is_confirmed: Mapped[bool]
+    remark: Mapped[str]
 
 
 class HazardRow(RecordRow):
@@ -284,6 +359,9 @@ class TripRow(RecordRow):
     emergency: Mapped[str]
     pace_factor: Mapped[float]
     notes: Mapped[str]
+    sea: Mapped[SeaState | None] = mapped_column(Choice(SeaState))
+    wave_height_m: Mapped[float | None]
+    wave_period_s: Mapped[float | None]
 
 
 class StopRow(RecordRow):
@@ -356,12 +434,14 @@ class DraftRow(Base):
 ROW_OF: dict[type[Any], type[RecordRow]] = {
     row.record: row
     for row in (
+        StationRow,
         LocationRow,
         VantagePointRow,
         SubjectRow,
         AccessRouteRow,
         RefugeRow,
         LegRow,
+        CrossingObservationRow,
         HazardRow,
         AccessNoteRow,
         PermitRow,

@@ -11,6 +11,7 @@ from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
     Closure,
+    CrossingObservation,
     Hazard,
     Leg,
     Location,
@@ -20,6 +21,7 @@ from fieldtrip.places.records import (
     VantagePoint,
 )
 from fieldtrip.tides.records import TideTable
+from fieldtrip.tides.stations import Station
 from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
 from fieldtrip.weather.records import Forecast
 
@@ -47,6 +49,8 @@ class Dossier:
     permits: tuple[Permit, ...] = ()  # by name
     closures: tuple[Closure, ...] = ()  # by name
     tide_tables: tuple[TideTable, ...] = ()  # by first turn
+    stations: tuple[Station, ...] = ()  # its own first, then the standard ports
+    observations: tuple[CrossingObservation, ...] = ()  # newest first
     forecasts: tuple[Forecast, ...] = ()  # newest issue first
     trips: tuple[Trip, ...] = ()  # by day
     stops: tuple[Stop, ...] = ()  # by trip, then by number
@@ -65,6 +69,10 @@ class Dossier:
     def ticks_of(self, trip: Trip) -> tuple[Tick, ...]:
         """The ticks of a trip, by time."""
         return tuple(tick for tick in self.ticks if tick.trip_id == trip.id)
+
+    def observations_of(self, leg: Leg) -> tuple[CrossingObservation, ...]:
+        """What was seen of a leg, newest first."""
+        return tuple(each for each in self.observations if each.leg_id == leg.id)
 
     def legs_of(self, route: AccessRoute) -> tuple[Leg, ...]:
         """The legs of a route, in order."""

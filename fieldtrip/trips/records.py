@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from enum import StrEnum
 from uuid import UUID, uuid4
 
 from fieldtrip.faults import finite, long_text, missing_name
+
+
+class SeaState(StrEnum):
+    """How far waves run up a beach face, where their height is not typed."""
+
+    CALM = "calm"
+    MODERATE = "moderate"
+    HEAVY = "heavy"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,12 +33,17 @@ class Trip:
     emergency: str = ""  # the number to call there, and where there is coverage
     pace_factor: float = 1.0  # above 1: slower than the walking rule
     notes: str = ""
+    sea: SeaState | None = None  # expected at the shore that day; None: not said
+    wave_height_m: float | None = None  # significant, in deep water
+    wave_period_s: float | None = None  # of the peak
     id: UUID = field(default_factory=uuid4)
 
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
         found = [
             *missing_name(self.name, "trip"),
+            *finite("The wave height", self.wave_height_m, 0.0, 30.0, "m"),
+            *finite("The wave period", self.wave_period_s, 1.0, 40.0, "s"),
             *finite("The pace factor", self.pace_factor, 0.5, 5.0, ""),
             *long_text(self.notes),
             *long_text(self.contact),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from enum import StrEnum
 from typing import Any, TypeVar
 from uuid import UUID
@@ -15,6 +15,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    CrossingObservation,
     Ground,
     Hazard,
     HazardKind,
@@ -24,24 +25,55 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shape,
+    Shore,
     Subject,
     VantagePoint,
+    WantedTurn,
 )
 from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.store.changes import Change, Record
+from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Exposure, TideTable, Turn
-from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Tick, Trip, Walk
+from fieldtrip.tides.secondary import (
+    ClockDifferences,
+    HighAndLowOffsets,
+    InterpolatedDifferences,
+    Offset,
+    RatioAboutMeanLevel,
+)
+from fieldtrip.tides.stations import Station, StationKind
+from fieldtrip.trips.records import (
+    CheckRun,
+    RecordedFinding,
+    SeaState,
+    Stop,
+    Tick,
+    Trip,
+    Walk,
+)
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 NOON = datetime(2026, 8, 15, 12, 0, tzinfo=UTC)
 HERE = Position(49.6, -8.4)
 THERE = Position(49.61, -8.41)
+PORT = Station(
+    name="Outer port",
+    kind=StationKind.CONSTANTS,
+    position=THERE,
+    datum="chart datum",
+    z0_m=2.1,
+    constants=(Constant("M2", 1.2, 140.0), Constant("S2", 0.4, 170.0)),
+    source="typed",
+)
 BAY = Location(name="Bay", position=HERE, zone="Europe/Dublin")
 ROCK = VantagePoint(location_id=BAY.id, name="Rock", position=HERE)
 TOWER = Subject(location_id=BAY.id, name="Tower", position=THERE)
 WAY = AccessRoute(location_id=BAY.id, name="Over the bar")
 LEDGE = Refuge(location_id=BAY.id, name="Ledge", position=THERE)
 BAR = Leg(route_id=WAY.id, number=1, name="Bar", line=(HERE, THERE), refuge_id=LEDGE.id)
+SEEN = CrossingObservation(
+    leg_id=BAR.id, instant=NOON, is_passable=False, level_m=1.4, datum="chart datum"
+)
 EDGE = Hazard(
     location_id=BAY.id,
     name="Edge",
@@ -105,8 +137,8 @@ RUN = CheckRun(
 )
 # In an order in which they can be added.
 COAST: tuple[Any, ...] = (
-    BAY, ROCK, TOWER, WAY, LEDGE, BAR, EDGE, NOTE, PERMIT, CLOSURE, TABLE, OUTLOOK,
-    EVENING, STAY, CROSSING, TOLD, RUN,
+    PORT, BAY, ROCK, TOWER, WAY, LEDGE, BAR, SEEN, EDGE, NOTE, PERMIT, CLOSURE, TABLE,
+    OUTLOOK, EVENING, STAY, CROSSING, TOLD, RUN,
 )  # fmt: skip
 
 
@@ -200,6 +232,82 @@ def spans(draw: st.DrawFn) -> tuple[datetime, datetime]:
     return start, start + length
 
 
+def any_station() -> tuple[st.SearchStrategy[Station], ...]:
+    """Any sound station of each kind."""
+    common: dict[str, st.SearchStrategy[Any]] = {
+        "name": NAMES,
+        "datum": NAMES,
+        "source": NAMES,
+        "licence": TEXTS,
+        "position": some(POSITIONS),
+        "unit": st.sampled_from(["m", "cm", "ft"]),
+        "zone": st.sampled_from(["Asia/Kathmandu", "UTC"]),
+        "exposure": some(words(Exposure)),
+        "is_distorted": MAYBE,
+        "year": some(st.integers(1900, 2100)),
+    }
+    names = st.lists(st.sampled_from(["M2", "S2", "N2", "K1"]), min_size=1, unique=True)
+    constants = names.flatmap(
+        lambda some_names: st.tuples(
+            *(
+                st.builds(Constant, st.just(name), st.floats(0, 9), st.floats(0, 360))
+                for name in some_names
+            )
+        )
+    )
+    return (
+        st.builds(
+            Station,
+            **common,
+            kind=st.sampled_from([StationKind.CONSTANTS, StationKind.FIT]),
+            z0_m=NUMBERS,
+            constants=constants,
+            fit_margin_m=st.floats(0.0, 1.0),
+        ),
+        st.builds(Station, **common, kind=st.just(StationKind.PRINTED), turns=turns()),
+        st.builds(
+            Station,
+            **common,
+            kind=st.just(StationKind.SECONDARY),
+            standard_id=st.sampled_from([None, PORT.id]),
+            differences=_DIFFERENCES,
+        ),
+    )
+
+
+_LATER = st.timedeltas(timedelta(hours=-6), timedelta(hours=6))
+_OFFSETS = st.builds(Offset, _LATER, st.floats(0.1, 3.0), NUMBERS)
+_BY_CLOCK = st.builds(
+    ClockDifferences,
+    first_hour=st.floats(0.0, 12.0),
+    at_first=_LATER,
+    at_second=_LATER,
+    springs_m=NUMBERS,
+    neaps_m=NUMBERS,
+    at_springs_m=NUMBERS,
+    at_neaps_m=NUMBERS,
+)
+_DIFFERENCES = st.one_of(
+    st.builds(
+        RatioAboutMeanLevel,
+        high=_LATER,
+        low=_LATER,
+        ratio=st.floats(0.1, 3.0),
+        standard_mean_level_m=NUMBERS,
+        mean_level_m=NUMBERS,
+    ),
+    st.builds(HighAndLowOffsets, _OFFSETS, _OFFSETS),
+    st.builds(
+        InterpolatedDifferences,
+        high=_BY_CLOCK,
+        low=_BY_CLOCK,
+        clock=st.sampled_from([UTC, timezone(timedelta(hours=-3, minutes=-30))]),
+        standard_season_m=NUMBERS,
+        season_m=NUMBERS,
+    ),
+)
+
+
 def any_record() -> st.SearchStrategy[Any]:
     """Any sound record of any kind, belonging to the records of `COAST`."""
     here: dict[str, st.SearchStrategy[UUID]] = {"location_id": st.just(BAY.id)}
@@ -211,6 +319,8 @@ def any_record() -> st.SearchStrategy[Any]:
             position=POSITIONS,
             zone=st.sampled_from(["Europe/Dublin", "Pacific/Apia", "UTC"]),
             notes=TEXTS,
+            station_id=st.sampled_from([None, PORT.id]),
+            is_station_beyond_headland=MAYBE,
         ),
         st.builds(
             VantagePoint,
@@ -222,6 +332,13 @@ def any_record() -> st.SearchStrategy[Any]:
             eye_height_m=HEIGHTS,
             on_headland=st.none() | st.booleans(),
             notes=TEXTS,
+            level_datum=TEXTS,
+            flooded_above_m=some(NUMBERS),
+            wanted_above_m=some(st.floats(-30.0, -1.0)),
+            wanted_below_m=some(st.floats(0.0, 30.0)),
+            wanted_turn=words(WantedTurn),
+            shore=some(words(Shore)),
+            beach_slope=some(st.floats(0.01, 1.0)),
         ),
         st.builds(
             Subject,
@@ -259,7 +376,22 @@ def any_record() -> st.SearchStrategy[Any]:
             shut_above_m=some(NUMBERS),
             shut_datum=TEXTS,
             refuge_id=st.sampled_from([None, LEDGE.id]),
+            shore=some(words(Shore)),
+            beach_slope=some(st.floats(0.01, 1.0)),
+            last_storm=some(DAYS),
         ),
+        st.builds(
+            CrossingObservation,
+            leg_id=st.just(BAR.id),
+            instant=INSTANTS,
+            is_passable=st.booleans(),
+            level_m=NUMBERS,
+            datum=NAMES,
+            pressure_hpa=some(st.floats(850.0, 1100.0)),
+            is_confirmed=st.booleans(),
+            remark=TEXTS,
+        ),
+        *any_station(),
         st.builds(
             Hazard,
             **here,
@@ -339,6 +471,9 @@ def any_record() -> st.SearchStrategy[Any]:
             emergency=TEXTS,
             pace_factor=st.floats(0.5, 5.0),
             notes=TEXTS,
+            sea=some(words(SeaState)),
+            wave_height_m=some(st.floats(0.0, 30.0)),
+            wave_period_s=some(st.floats(1.0, 40.0)),
         ),
         st.builds(
             lambda span, **known: Stop(arrive=span[0], leave=span[1], **known),

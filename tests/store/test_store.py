@@ -17,6 +17,8 @@ from fieldtrip.places.records import Hazard, Leg, Location, Subject, VantagePoin
 from fieldtrip.store.naming import KINDS
 from fieldtrip.store.store import Change, Store, undoing
 from fieldtrip.store.tables import ROW_OF
+from fieldtrip.tides.secondary import HighAndLowOffsets, Offset
+from fieldtrip.tides.stations import Station, StationKind
 from fieldtrip.trips.records import Stop, Tick, Trip
 from tests.store.stories import (
     BAR,
@@ -30,8 +32,10 @@ from tests.store.stories import (
     NOON,
     NOTE,
     OUTLOOK,
+    PORT,
     ROCK,
     RUN,
+    SEEN,
     STAY,
     TABLE,
     TOLD,
@@ -225,11 +229,12 @@ def test_a_change_of_nothing_or_into_another_record_is_a_fault(store: Store) -> 
 @pytest.mark.parametrize(
     ("record", "gone", "kept"),
     [
-        (BAY, COAST, ()),
+        (BAY, tuple(record for record in COAST if record != PORT), ()),
+        (PORT, (PORT,), ()),
         (ROCK, (STAY, ROCK), ()),
         (TOWER, (TOWER,), (replace(STAY, subject_id=None),)),
-        (WAY, (CROSSING, BAR, WAY), ()),
-        (BAR, (CROSSING, BAR), ()),
+        (WAY, (CROSSING, SEEN, BAR, WAY), ()),
+        (BAR, (CROSSING, SEEN, BAR), ()),
         (LEDGE, (LEDGE,), (replace(BAR, refuge_id=None),)),
         (EVENING, (STAY, CROSSING, TOLD, RUN, EVENING), ()),
         (EDGE, (EDGE,), ()),
@@ -251,6 +256,30 @@ def test_removal_takes_what_cannot_stay_and_keeps_the_rest(
         expected = next((k for k in kept if k.id == other.id), other)
         there = coast.get(type(other), other.id)
         assert there == (None if other in gone else expected)
+
+
+def test_a_station_that_goes_is_forgotten_by_places_and_secondary_ports(
+    coast: Store,
+) -> None:
+    later = Offset(timedelta(minutes=20))
+    creek = Station(
+        name="Creek",
+        kind=StationKind.SECONDARY,
+        datum="chart datum",
+        standard_id=PORT.id,
+        differences=HighAndLowOffsets(later, later),
+        source="typed",
+    )
+    here = replace(BAY, station_id=creek.id)
+    coast.apply([Change(None, creek), Change(BAY, here)])
+    assert coast.dossier(BAY.id).stations == (creek, PORT)
+
+    coast.apply(coast.removal_of(PORT))
+    assert coast.dossier(BAY.id).stations == (replace(creek, standard_id=None),)
+
+    coast.apply(coast.removal_of(replace(creek, standard_id=None)))
+    assert coast.dossier(BAY.id).stations == ()
+    assert coast.locations() == [BAY]
 
 
 def test_a_stop_that_forgets_twice_is_one_change(coast: Store) -> None:
