@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -281,11 +280,6 @@ def all_edits(target: Target, made: Sequence[Edit]) -> tuple[Edit, ...]:
     """The edits with the new location itself before them."""
     own: Sequence[Edit] = ((None, target.dossier.location),) if target.is_new else ()
     return (*own, *made)
-
-
-def today_at(target: Target, now: Callable[[str], date]) -> date:
-    """The civil day at the place that things go to."""
-    return now(target.dossier.location.zone)
 
 
 def default_target(
