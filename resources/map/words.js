@@ -23,8 +23,7 @@ export class Words {
   add(layer, label) {
     const box = div("words", "", this._pane);
     for (const [className, text] of label.lines) if (text) div(className, text, box);
-    const { offsetWidth: width, offsetHeight: height } = box;
-    this._labels.push({ layer, box, width, height, ...label });
+    this._labels.push({ layer, box, ...label });
     this._labels.sort((a, b) => a.order - b.order);
   }
 
@@ -42,7 +41,8 @@ export class Words {
     return this._labels.map(({ box }) => box).filter((box) => !box.matches(".unseen")).map((box) => box.innerText);
   }
 
-  layout() {
+  layout() { // measures all at once: each alone would lay out the whole page
+    for (const label of this._labels) [label.width, label.height] = [label.width ?? label.box.offsetWidth, label.height ?? label.box.offsetHeight];
     const room = new Room(this._map);
     this._leaders.clear();
     const seen = this._labels.filter(({ layer }) => !this._hidden.has(layer));
