@@ -246,7 +246,7 @@ class MapGround(QObject):
             and self._coast_at[0].holds(box)
         ):
             return
-        wide = coast_box(box)
+        wide = coast_box(box, zoom)
         self._coast_at = (wide, zoom)
 
         def show(text: str) -> None:

@@ -8,6 +8,8 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -23,6 +25,7 @@ from fieldtrip.places.records import Location, VantagePoint
 from fieldtrip.settings import LengthUnit, Settings, Theme
 from fieldtrip.store.store import Change, Store
 from fieldtrip.times import zone_of
+from tests.material.pictures import png, tile_file
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 ISLES = Location(
@@ -213,3 +216,56 @@ def test_a_place_moved_under_another_clock_is_said(make: Callable[..., Window]) 
     window.library.edit("move", ISLES, moved)
 
     assert "America/Los_Angeles" in window.statusBar().currentMessage()
+
+
+def test_files_of_map_pictures_dropped_on_the_window_become_material(
+    make: Callable[..., Window], tmp_path: Path
+) -> None:
+    chart = tile_file(tmp_path / "a.MBTILES", {(0, 0, 0): png(1, 2, 3)}, name="Survey")
+    window = make()
+
+    drop(window, chart)
+
+    assert [each.name for each in window.shelf.stack] == ["Survey", "Coastline"]
+    material = window.menus.open_material()
+    assert material.list.item(0).text().startswith("Survey\n")
+    assert material is window.menus.open_material()
+
+
+def test_map_material_belongs_to_the_machine_and_not_to_the_library(
+    make: Callable[..., Window], tmp_path: Path
+) -> None:
+    first = make()
+    chart = tile_file(tmp_path / "a.mbtiles", {(0, 0, 0): png(1, 2, 3)})
+    first.menus.open_material().add_files([chart])
+
+    assert [each.source for each in make().shelf.stack] == [str(chart), ""]
+
+
+def test_the_demo_s_coast_is_its_own_until_another_library_is_opened(
+    tmp_path: Path, qtbot: QtBot
+) -> None:
+    window = open_window(Paths.below(tmp_path), None, demo=True, now=lambda: NOW)
+    assert window is not None
+    assert [each.is_on for each in window.shelf.stack] == [False]
+
+    window.replace_store(Store.in_memory())
+
+    assert [each.is_on for each in window.shelf.stack] == [True]
+    window.close()
+    window.deleteLater()
+
+
+def drop(window: Window, *paths: Path) -> None:
+    """Let files fall on a window."""
+    mime = QMimeData()
+    mime.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    event = QDropEvent(
+        QPointF(10.0, 10.0),
+        Qt.DropAction.CopyAction,
+        mime,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    window.dropEvent(event)
+    assert event.isAccepted()

@@ -15,12 +15,14 @@ from fieldtrip.material.box import Box
 from fieldtrip.material.coast import Coast
 
 _PAD = 0.25  # of a view on each side, so that a short drag shows no bare edge
+_PAD_FAR = 0.08  # of a country or more, where there is much to draw
+_FAR_BELOW_ZOOM = 7.0
 _DIGITS = 5  # a metre; far finer than the line is true
 
 
-def coast_box(view: Box) -> Box:
+def coast_box(view: Box, zoom: float) -> Box:
     """The view with room to drag in, within what the map shows."""
-    padded = view.padded(_PAD)
+    padded = view.padded(_PAD_FAR if zoom < _FAR_BELOW_ZOOM else _PAD)
     return Box(
         max(padded.south_deg, -85.06),
         padded.west_deg,

@@ -88,8 +88,10 @@ def test_a_pixel_is_as_high_as_the_projection_makes_it(tmp_path: Path) -> None:
 
 
 def test_there_is_room_to_drag_in_but_not_beyond_the_map() -> None:
-    assert coast_box(Box(10.0, 0.0, 20.0, 10.0)).holds(Box(8.0, -2.0, 22.0, 12.0))
-    assert coast_box(Box(-85.0, -200.0, 85.0, 200.0)).north_deg < 85.1
+    near = coast_box(Box(10.0, 0.0, 20.0, 10.0), 9.0)
+
+    assert near.holds(Box(8.0, -2.0, 22.0, 12.0))
+    assert coast_box(Box(-85.0, -200.0, 85.0, 200.0), 2.0).north_deg < 85.1
 
 
 def test_the_text_is_plain_json(tmp_path: Path) -> None:
