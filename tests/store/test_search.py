@@ -222,7 +222,7 @@ def test_no_text_at_all_raises(store: Store, text: str) -> None:
 def test_any_record_is_found_by_its_name_and_gone_with_it(
     store: Store, record: Any
 ) -> None:
-    if not hasattr(record, "name"):
+    if isinstance(record, Station) or not hasattr(record, "name"):
         return
     marked = replace(record, name=f"{record.name[:150]} zyzzyva")
     if store.get(Location, BAY.id) is None:
