@@ -17,7 +17,12 @@ from typing import Any, NoReturn
 from fieldtrip.errors import UserError
 from fieldtrip.file_commands import add_export, add_import
 from fieldtrip.geo import Position
-from fieldtrip.phrasing import CAUTIONS, finding_words, overall_words
+from fieldtrip.phrasing import (
+    CAUTIONS,
+    FindingWords,
+    overall_words,
+    words_of_all,
+)
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Number, Severity
 from fieldtrip.settings import Settings
@@ -102,13 +107,19 @@ def check_trip(options: argparse.Namespace) -> Answer:
         "now": _iso(now),
         "overall": str(checklist.overall),
         "overall_words": overall_words(checklist),
-        "findings": [_finding(f, zone, trip.day) for f in checklist.findings],
+        "findings": [
+            _finding(finding, words)
+            for finding, words in zip(
+                checklist.findings,
+                words_of_all(checklist.findings, zone, Settings(), trip.day),
+                strict=True,
+            )
+        ],
         "cautions": list(CAUTIONS),
     }
 
 
-def _finding(finding: Finding, zone: str, day: date) -> Answer:
-    words = finding_words(finding, zone, Settings(), day)
+def _finding(finding: Finding, words: FindingWords) -> Answer:
     span = finding.span
     ticked = finding.ticked
     return {

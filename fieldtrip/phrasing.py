@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
 from string import Formatter
 
+from fieldtrip.finding_numbers import number_words
 from fieldtrip.safety.checklist import Caution, Checklist
 from fieldtrip.safety.finding import (
     Finding,
     Note,
-    Number,
     Reason,
     Remedy,
     Rule,
@@ -18,13 +20,7 @@ from fieldtrip.safety.finding import (
 )
 from fieldtrip.settings import Settings
 from fieldtrip.wording import (
-    altitude_text,
     count_text,
-    distance_text,
-    duration_text,
-    height_text,
-    number_text,
-    speed_text,
     when_text,
 )
 
@@ -69,10 +65,18 @@ _MARGINS = (
 _LEAVE = "Leave by {turn_back} at the latest; the plan leaves at {leave}."
 _EDGE = "The edge is {distance} away."
 _EDGE_ERROR = "The position may be {position_error} out."
+_EDGE_LIMITS = (
+    "Keep {edge} back at least, {soft_edge} on soft rock and after heavy rain."
+)
 _GUST = "Gusts up to {gust}."
-_SUN = "The Sun gets down to {lowest_sun}."
+_SUN = "The Sun is lowest at {lowest_sun} the horizon."
 _SUNSET = "Sunset is at {sunset_at}, civil dusk at {dusk_at}."
-_ISSUED = "It was issued at {issued}, {age} before."
+_ISSUED = (  # of these, the one whose numbers are there
+    "It was issued at {issued}, {age} ago and {lead} before the trip starts.",
+    "It was issued at {issued}, {age} ago; the trip began at {began}.",
+    "It was issued at {issued}, {age} before the trip ended at {ended}.",
+)
+_ON_THE_DAY = "Look again on the day: it may be at most {on_the_day} old then."
 
 # A sentence that names a number which a finding has not is left out.
 _FOUND: dict[Reason, tuple[str, ...]] = {
@@ -174,7 +178,13 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "A leg on the way back is not known well enough to say when to leave.",
         "On what is known, leave by {turn_back}.",
     ),
-    Reason.EDGE_CLEAR: (_EDGE, _EDGE_ERROR, _GUST),
+    Reason.EDGE_CLEAR: (
+        _EDGE,
+        _EDGE_ERROR,
+        _EDGE_LIMITS,
+        _GUST,
+        "From {gust_caution} they upset balance.",
+    ),
     Reason.EDGE_NEAR: (
         _EDGE,
         _EDGE_ERROR,
@@ -272,12 +282,19 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "Older than {confirmed_within} on the day of the trip, or due to be looked at "
         "again: {basis}.",
     ),
-    Reason.FRESH: (_ISSUED,),
-    Reason.OLD: (_ISSUED, "After {age_limit} it should be looked up again."),
+    Reason.FRESH: (*_ISSUED, _ON_THE_DAY),
+    Reason.OLD: (
+        *_ISSUED,
+        "After {age_limit} it should be looked up again.",
+        _ON_THE_DAY,
+    ),
     Reason.FROM_THE_FUTURE: (
         "The forecast is said to be issued at {issued}, which is later than now.",
     ),
-    Reason.DOES_NOT_REACH: ("The forecast does not cover the whole trip.", _ISSUED),
+    Reason.DOES_NOT_REACH: (
+        "The forecast does not cover the whole trip.",
+        *_ISSUED,
+    ),
 }
 _ADVICE = {
     Remedy.NOTHING: "",
@@ -336,11 +353,6 @@ _BASES = {
     Rule.DAYLIGHT: "Forecast",
     Rule.FORECAST_AGE: "Forecast",
 }
-_EARLY_SIDE = frozenset({"shuts", "latest_start", "turn_back", "late_walk_by"})
-_LATE_SIDE = frozenset({"opens"})
-_TIDAL_HEIGHTS = frozenset(
-    {"shut_above", "highest", "prediction_margin", "weather_margin"}
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -357,10 +369,7 @@ class FindingWords:
 def finding_words(
     finding: Finding, zone: str, settings: Settings, day: date
 ) -> FindingWords:
-    """Put a finding into words; times at the place, dated where not on `day`.
-
-    An opening is rounded up to the minute, a closing or a latest time down.
-    """
+    """Put a finding into words; times at the place, dated where not on `day`."""
     words = _words(finding, zone, settings, day)
     sentences = [*_FOUND[finding.reason], *(_NOTES[note] for note in finding.notes)]
     if finding.override:
@@ -379,6 +388,24 @@ def finding_words(
         advice=_ADVICE[finding.remedy],
         source=_source(finding),
     )
+
+
+def words_of_all(
+    findings: Sequence[Finding], zone: str, settings: Settings, day: date
+) -> tuple[FindingWords, ...]:
+    """Each finding in words; of those with one title, each says its time in it."""
+    words = [finding_words(finding, zone, settings, day) for finding in findings]
+    titles = Counter(one.title for one in words)
+    return tuple(
+        replace(one, title=f"{one.title}, {_start(finding, zone, settings, day)}")
+        if titles[one.title] > 1 and finding.span is not None
+        else one
+        for one, finding in zip(words, findings, strict=True)
+    )
+
+
+def _start(finding: Finding, zone: str, settings: Settings, day: date) -> str:
+    return when_text(finding.span.start, zone, settings, day) if finding.span else ""
 
 
 def overall_words(checklist: Checklist) -> str:
@@ -406,58 +433,16 @@ def _source(finding: Finding) -> str:
     return f"{finding.source}. {_BASES[finding.rule]}: {finding.basis}"
 
 
-def earlier_minute(instant: datetime) -> datetime:
-    """The whole minute at or before an instant: the safe side of a closing."""
-    return instant.replace(second=0, microsecond=0)
-
-
-def later_minute(instant: datetime) -> datetime:
-    """The whole minute at or after an instant: the safe side of an opening."""
-    down = earlier_minute(instant)
-    return down if down == instant else down + timedelta(minutes=1)
-
-
 def _words(
     finding: Finding, zone: str, settings: Settings, day: date
 ) -> dict[str, str]:
-    words = {n.name: _number_words(n, zone, settings, day) for n in finding.numbers}
+    words = number_words(finding, zone, settings, day)
     for name in ("basis", "override", "ticked_by"):
         if getattr(finding, name):
             words[name] = getattr(finding, name)
     if finding.ticked is not None:
         words["ticked"] = when_text(finding.ticked, zone, settings, day)
     return words
-
-
-def _number_words(number: Number, zone: str, settings: Settings, day: date) -> str:
-    value = number.value
-    if isinstance(value, datetime):
-        if number.name in _EARLY_SIDE:
-            value = earlier_minute(value)
-        elif number.name in _LATE_SIDE:
-            value = later_minute(value)
-        return when_text(value, zone, settings, day)
-    match number.unit:
-        case "m" if number.name in _TIDAL_HEIGHTS:
-            return height_text(value, settings, 2)
-        case "m":
-            return distance_text(value, settings)
-        case "m/s":
-            return speed_text(value, settings)
-        case "min":
-            return duration_text(timedelta(minutes=value))
-        case "h":
-            return duration_text(timedelta(hours=value))
-        case "°":
-            return altitude_text(value)
-        case "lights":
-            return count_text(round(value), "light")
-        case "months":
-            return count_text(round(value), "month")
-        case "%":
-            return f"{value:.0f} %"
-        case _:
-            return f"{number_text(value)} {number.unit}".strip()
 
 
 def _is_known(sentence: str, words: dict[str, str]) -> bool:

@@ -43,10 +43,10 @@ def distance_text(distance_m: float, settings: Settings) -> str:
             return f"{distance_m / METRES_PER_MILE:.1f} mi"
 
 
-def speed_text(speed_m_s: float, settings: Settings) -> str:
-    """A wind speed and its unit, whole numbers, as in ``13 m/s``."""
+def speed_text(speed_m_s: float, settings: Settings, decimals: int = 0) -> str:
+    """A wind speed and its unit, as in ``13 m/s``."""
     value = speed_m_s / _SPEEDS[settings.speed_unit]
-    return f"{value:.0f} {settings.speed_unit}"
+    return f"{value:.{decimals}f} {settings.speed_unit}"
 
 
 def speed_number(speed_m_s: float, settings: Settings) -> str:

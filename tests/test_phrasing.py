@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from fieldtrip.finding_numbers import earlier_minute, later_minute
 from fieldtrip.phrasing import (
     CAUTIONS,
     FindingWords,
-    earlier_minute,
     finding_words,
-    later_minute,
     overall_words,
+    words_of_all,
 )
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import (
@@ -26,7 +27,17 @@ from fieldtrip.safety.finding import (
     Severity,
 )
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
-from tests.safety.story import CLEAR, LOCATION, TRIP, Story, calm, tick, walk
+from tests.safety.story import (
+    CLEAR,
+    LOCATION,
+    TRIP,
+    Story,
+    at,
+    calm,
+    edge_at,
+    tick,
+    walk,
+)
 
 
 def say(finding: Finding, settings: Settings | None = None) -> FindingWords:
@@ -112,6 +123,131 @@ def test_the_users_units() -> None:
     assert "1.97 ft" in crossing.found
     assert "6:44 am" in crossing.found
     assert "11 mph" in edge.found
+
+
+@pytest.mark.parametrize("unit", SpeedUnit)
+@pytest.mark.parametrize("gust_m_s", [12.9, 12.99, 17.97])
+def test_a_gust_short_of_a_limit_is_not_written_as_the_limit(
+    gust_m_s: float, unit: SpeedUnit
+) -> None:
+    # Source: RNLI: 30 and 40 mph, here 13 and 18 m/s.
+    finding = replace(CLEAR, forecast=calm(gust_m_s=gust_m_s)).found(Rule.CLIFF_EDGE)
+
+    found = say(replace(finding, reason=Reason.GUST_CAUTION), Settings(speed_unit=unit))
+    stop = say(replace(finding, reason=Reason.GUST_STOP), Settings(speed_unit=unit))
+
+    for words in (found.found, stop.found):
+        written = re.findall(rf"([\d.]+) {unit}", words)
+        assert len(written) == 2
+        assert float(written[0]) != float(written[1])
+
+
+def test_numbers_away_from_a_limit_stay_whole() -> None:
+    assert "Gusts up to 5 m/s" in say(CLEAR.found(Rule.CLIFF_EDGE)).found
+
+
+@pytest.mark.parametrize("distance_m", [7.96, 8.04, 12.97, 13.04])
+def test_a_distance_near_a_limit_is_written_on_its_own_side(distance_m: float) -> None:
+    # Common practice, no source: 5 m, 10 m on soft rock; the position is 3 m out.
+    edges = (edge_at(distance_m, is_soft=distance_m > 10.0),)
+    findings = check(replace(CLEAR, edges=edges).facts()).findings
+    finding = next(
+        f
+        for f in findings
+        if f.rule is Rule.CLIFF_EDGE and f.about.startswith("The step")
+    )
+    limit_m = 10.0 if distance_m > 10.0 else 5.0
+
+    away, out = (
+        float(found)
+        for found in re.findall(r"([\d.]+) m (?:away|out)", say(finding).found)
+    )
+
+    assert (round(away - out, 6) < limit_m) == (distance_m - 3.0 < limit_m)
+
+
+def test_a_tide_short_of_the_closing_level_is_not_written_as_it() -> None:
+    numbers = (
+        Number("shut_above", 0.6, "m", is_limit=True),
+        Number("highest", 0.601, "m"),
+    )
+
+    words = say(bare(numbers=numbers))
+
+    assert "0.601 m" in words.found
+    assert "0.600 m" in words.found
+
+
+def test_a_clear_edge_says_its_limits_too() -> None:
+    words = say(CLEAR.found(Rule.CLIFF_EDGE))
+
+    # Common practice, no source: 5 m and 10 m; RNLI: 30 mph, here 13 m/s.
+    for limit in ("5 m back", "10 m on soft rock", "From 13 m/s"):
+        assert limit in words.found
+
+
+def test_how_low_the_sun_gets_is_said_plainly() -> None:
+    lowest = (Number("lowest_sun", -27.1, "°"),)
+
+    words = say(bare(reason=Reason.IN_THE_DARK, numbers=lowest))
+
+    assert "The Sun is lowest at 27.1° below the horizon." in words.found
+
+
+def test_findings_with_one_title_say_their_times() -> None:
+    findings = check(CLEAR.facts()).findings
+
+    words = words_of_all(findings, LOCATION.zone, Settings(), TRIP.day)
+
+    titles = [one.title for one in words]
+    assert len(set(titles)) == len(titles)
+    # 14:30 and 15:00 UTC, seven hours earlier in San Francisco.
+    assert "Tide crossing: The bar, 07:30" in titles
+    assert "Tide crossing: The bar, 08:00" in titles
+    assert "Refuge beyond the crossing: The bar" in titles
+
+
+@pytest.mark.parametrize(
+    ("now", "said"),
+    [
+        # Issued on 14 August at 06:00 UTC; the trip is from 14:30 to 15:10 UTC.
+        (
+            at(12, day=14),
+            "It was issued at 23:00 on Thu 13 Aug, 6 h 00 min ago and 32 h 30 min "
+            "before the trip starts. Look again on the day: it may be at most "
+            "12 h 00 min old then.",
+        ),
+        (
+            at(12),
+            "It was issued at 23:00 on Thu 13 Aug, 30 h 00 min ago and 32 h 30 min "
+            "before the trip starts. After 12 h 00 min",
+        ),
+        (
+            at(15),
+            "It was issued at 23:00 on Thu 13 Aug, 33 h 00 min ago; the trip began "
+            "at 07:30.",
+        ),
+        (
+            at(12, day=20),
+            "It was issued at 23:00 on Thu 13 Aug, 33 h 10 min before the trip ended "
+            "at 08:10.",
+        ),
+    ],
+)
+def test_the_age_of_a_forecast_says_what_it_counts_to(now: datetime, said: str) -> None:
+    forecast = replace(calm(), issued=at(6, day=14))
+    story = replace(CLEAR, now=now, forecast=forecast)
+
+    assert said in say(story.found(Rule.FORECAST_AGE)).found
+
+
+def test_an_early_forecast_counts_in_days() -> None:
+    forecast = replace(calm(), issued=at(6, day=9))
+    story = replace(CLEAR, now=at(9, day=9), forecast=forecast)
+
+    words = say(story.found(Rule.FORECAST_AGE))
+
+    assert "3 h 00 min ago and 6 days before the trip starts" in words.found
 
 
 def test_an_opening_is_rounded_up_and_a_closing_down() -> None:

@@ -292,6 +292,7 @@ def _numbers(
         Number("soft_edge", limits.soft_edge_m, "m", is_limit=True),
         Number("gust_caution", limits.gust_caution_m_s, "m/s", is_limit=True),
         Number("gust_stop", limits.gust_stop_m_s, "m/s", is_limit=True),
+        Number("heavy_rain", limits.heavy_rain_mm_day, "mm", is_limit=True),
         _confirmed_within(limits),
     ]
     if place.error_m is not None:

@@ -9,10 +9,16 @@ from fieldtrip.safety.limits import SOURCE_FORECAST, Limits
 from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.weather.hours import is_covered
+from fieldtrip.weather.records import Forecast
+
+_HOUR = timedelta(hours=1)
 
 
 def forecast_age(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for the trip.  After the trip its age no longer grows."""
+    """One finding for the trip.
+
+    Its age counts to now, and after the trip to its end.
+    """
     severity, reason, numbers = _judge(facts, limits)
     is_clear = severity is Severity.CLEAR
     return (
@@ -31,6 +37,16 @@ def forecast_age(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     )
 
 
+def _counted_to(forecast: Forecast, facts: TripFacts) -> Number:
+    """How long before the trip it came; once that runs or is over, since when."""
+    if facts.now < facts.span.start:
+        lead = facts.span.start - forecast.issued
+        return Number("lead", lead / _HOUR, "h")
+    if facts.now < facts.span.stop:
+        return Number("began", facts.span.start, "UTC")
+    return Number("ended", facts.span.stop, "UTC")
+
+
 def _judge(
     facts: TripFacts, limits: Limits
 ) -> tuple[Severity, Reason, tuple[Number, ...]]:
@@ -40,11 +56,15 @@ def _judge(
     is_before = local_date(facts.now, facts.location.zone) < facts.trip.day
     limit = limits.forecast_before if is_before else limits.forecast_on_the_day
     age = min(facts.now, facts.span.stop) - forecast.issued
-    numbers = (
-        Number("age", age / timedelta(hours=1), "h"),
-        Number("age_limit", limit / timedelta(hours=1), "h", is_limit=True),
+    numbers: tuple[Number, ...] = (
+        Number("age", age / _HOUR, "h"),
+        Number("age_limit", limit / _HOUR, "h", is_limit=True),
         Number("issued", forecast.issued, "UTC"),
+        _counted_to(forecast, facts),
     )
+    if is_before:
+        on_the_day = limits.forecast_on_the_day / _HOUR
+        numbers += (Number("on_the_day", on_the_day, "h", is_limit=True),)
     if age < timedelta():
         return Severity.UNKNOWN, Reason.FROM_THE_FUTURE, numbers
     if not is_covered(forecast.hours, facts.span):

@@ -11,8 +11,9 @@ from fieldtrip.tides.margins import Margins
 
 SOURCE_CROSSING = (
     "HM Coastguard, Coast Clever: know the tides and leave time to spare; "
-    "margins in height: half-cosine against a year of official curves at nine "
-    "ports, weather near the 99th percentile of tide gauges"
+    "margins in height: for the prediction, checked against a year of official tide "
+    "curves at nine ports; for the weather, what gauges stood above the prediction "
+    "on all but one hour in a hundred"
 )
 SOURCE_REFUGE = "common practice; confirmed within 12 months"
 SOURCE_TURN_BACK = f"{SOURCE_CROSSING}; walking time: DIN 33466"
