@@ -151,7 +151,7 @@ class MapGround(QObject):
     # Each kind
 
     def _open_coast(self, material: Material) -> None:
-        if self._coast is None:
+        if self._coast is None or not self._coast.is_installed:
             self._coast = Coast(self._cache_folder)
         if not self._coast.is_installed:
             raise UserError(HOW_TO_GET)
@@ -306,9 +306,9 @@ class MapGround(QObject):
             self._fetcher.rested.connect(self._ask_again)
         return self._fetcher
 
-    def _take_trouble(self, host: str, sentence: str) -> None:
+    def _take_trouble(self, host: str, sentence: str, wait: str) -> None:
         self._set_states(host, sentence)
-        self.told.emit(sentence)
+        self.told.emit(f"{sentence} {wait}")
 
     def _set_states(self, host: str, sentence: str) -> None:
         for material_id in self._of_server(host):

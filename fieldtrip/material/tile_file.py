@@ -26,7 +26,7 @@ _LARGEST_BYTES = 8_000_000  # of one picture
 # one that never ends must not hold up the window.
 _ASK_EVERY = 10_000
 _ASK_AT_MOST = 200  # for one picture
-_ASK_AT_MOST_FIRST = 10_000  # for all facts together
+_ASK_AT_MOST_FIRST = 2_000  # for all facts together
 
 
 @dataclass(frozen=True, slots=True)

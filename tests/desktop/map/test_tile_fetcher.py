@@ -57,7 +57,9 @@ class Asking:
     def __init__(self, qtbot: QtBot, fetcher: TileFetcher, server: TileServer) -> None:
         self.qtbot, self.fetcher, self.server = qtbot, fetcher, server
         self.troubles: list[str] = []
-        fetcher.troubled.connect(lambda host, sentence: self.troubles.append(sentence))
+        fetcher.troubled.connect(
+            lambda host, sentence, wait: self.troubles.append(f"{sentence} {wait}")
+        )
 
     def all(self, *paths: str) -> list[TileAnswer]:
         """What comes of each path."""
