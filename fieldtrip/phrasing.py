@@ -373,7 +373,7 @@ def finding_words(
     words = _words(finding, zone, settings, day)
     sentences = [*_FOUND[finding.reason], *(_NOTES[note] for note in finding.notes)]
     if finding.override:
-        sentences.append("Gone against by {ticked_by}: “{override}”.")
+        sentences.append("Overruled by {ticked_by}: “{override}”.")
         if finding.severity is Severity.STOP:
             sentences.append("It stays a stop.")
     found = " ".join(s.format_map(words) for s in sentences if _is_known(s, words))

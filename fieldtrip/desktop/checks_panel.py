@@ -1,4 +1,4 @@
-"""The page that says whether a trip is sound: worst item first, and it rules."""
+"""The page that says whether a trip is sound: the worst first, and it decides."""
 
 from __future__ import annotations
 
@@ -220,7 +220,7 @@ class ChecksPanel(Panel):
         if row is None or content is None:
             return
         tick = tick_for(content.trip_id, row, self._now(), person, reason)
-        text = f"go against “{row.title}”" if reason else f"tick “{row.title}”"
+        text = f"overrule “{row.title}”" if reason else f"tick “{row.title}”"
         line = self.lines[row_id]
         try:
             self._library.add(text, tick)
@@ -298,18 +298,23 @@ class ChecksPanel(Panel):
         foot.setContentsMargins(0, 4, 0, 4)
         foot.addWidget(self.keep)
         foot.addWidget(self.copy)
-        foot.addWidget(self.checked, 1)
+        foot.addStretch(1)
         self.foot.hide()
+
+        head = QVBoxLayout()  # stays in sight
+        head.setContentsMargins(16, 6, 16, 4)
+        head.setSpacing(4)
+        head.addWidget(self.overall_box)
+        head.addWidget(self.checked)
+        head.addWidget(self.fault)
 
         page = QWidget()
         self._list, self._runs = QVBoxLayout(), QVBoxLayout()
         for column in (self._list, self._runs):
             column.setSpacing(0)
         column = QVBoxLayout(page)
-        column.setContentsMargins(16, 6, 16, 8)
+        column.setContentsMargins(16, 0, 16, 8)
         column.setSpacing(6)
-        column.addWidget(self.overall_box)
-        column.addWidget(self.fault)
         column.addLayout(self._list)
         column.addWidget(self.gone)
         column.addWidget(self.foot)
@@ -325,6 +330,7 @@ class ChecksPanel(Panel):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
+        outer.addLayout(head)
         outer.addWidget(self.area, 1)
         outer.addWidget(self.cautions)
 

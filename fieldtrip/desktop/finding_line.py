@@ -22,8 +22,9 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.marks import Mark
 from fieldtrip.desktop.theme import Theme
 
-_ASK = {Deed.CONFIRM: "Confirm…", Deed.GO_AGAINST: "Go against it…"}
-_DO = {Deed.CONFIRM: "Confirm", Deed.GO_AGAINST: "Go against it"}
+_ASK = {Deed.CONFIRM: "Confirm…", Deed.OVERRULE: "Overrule, with a reason…"}
+_DO = {Deed.CONFIRM: "Confirm", Deed.OVERRULE: "Overrule"}
+_WHY = "Why you overrule it"
 
 
 class FindingLine(QWidget):
@@ -98,7 +99,7 @@ class FindingLine(QWidget):
         """Confirm at once if the name is known; else ask for what is missing."""
         if self._row is None:
             return
-        needs_reason = self._row.deed is Deed.GO_AGAINST
+        needs_reason = self._row.deed is Deed.OVERRULE
         if self._person and not needs_reason:
             self.said.emit(self._person, "")
             return
@@ -147,7 +148,7 @@ class FindingLine(QWidget):
     def _say(self, person: str, reason: str) -> None:
         if self._row is None or self.question is None:
             return
-        needs_reason = self._row.deed is Deed.GO_AGAINST
+        needs_reason = self._row.deed is Deed.OVERRULE
         if needs_reason and not reason:
             self.show_fault("Write why: the reason is kept and printed.")
             self.question.reason.setFocus()
@@ -185,7 +186,7 @@ class FindingLine(QWidget):
         letter = self.fontMetrics().averageCharWidth()
         grid.setColumnMinimumWidth(1, letter * 27)
         grid.setColumnStretch(2, 1)
-        self.ask.setText(_ASK[Deed.GO_AGAINST])  # the longest, for a straight column
+        self.ask.setText(_ASK[Deed.OVERRULE])  # the longest, for a straight column
         grid.setColumnMinimumWidth(3, self.ask.sizeHint().width())
 
 
@@ -198,7 +199,7 @@ class Question(QWidget):
     def __init__(self, library: Library, trip_id: UUID, draft_name: str) -> None:
         super().__init__()
         self.person = TextField("Your name")
-        self.reason = TextField("Why you go against it")
+        self.reason = TextField(_WHY)
         self.draft = TextDraft(library, self.reason, trip_id, draft_name)
         self.do, self.cancel = QPushButton(), QPushButton("Cancel")
         self.do.clicked.connect(self._answer)
@@ -206,7 +207,7 @@ class Question(QWidget):
         for field in (self.person, self.reason):
             field.line.returnPressed.connect(self._answer)
             field.line.installEventFilter(self)
-        self._reason_cell = labelled("Why you go against it", self.reason)
+        self._reason_cell = labelled(_WHY, self.reason)
         self._person_cell = labelled("Your name", self.person)
         row = QHBoxLayout()
         row.addWidget(self._person_cell, 1)

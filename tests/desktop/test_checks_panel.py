@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QToolButton
@@ -193,7 +193,9 @@ def test_time_alone_is_a_reason_to_check(
 
     panel.clock.timeout.emit()
 
-    qtbot.waitUntil(lambda: panel.checked.text() == "Checked 11:06 GMT")
+    qtbot.waitUntil(
+        lambda: panel.checked.text() == "Checked Sat 14 Nov 11:06, times in GMT"
+    )
 
 
 def test_the_person_is_asked_once_and_then_known(
@@ -251,7 +253,7 @@ def test_going_against_a_stop_needs_a_reason_and_leaves_it_a_stop(
     preferences.settings = replace(preferences.settings, person="Ann")
     line = line_of(panel, "Daylight")
     qtbot.waitUntil(lambda: line._person == "Ann")
-    assert line.ask.text() == "Go against it…"
+    assert line.ask.text() == "Overrule, with a reason…"
     QTest.mouseClick(line.ask, Qt.MouseButton.LeftButton)
     QTest.mouseClick(asked(line).do, Qt.MouseButton.LeftButton)
     assert "Write why" in line.fault.text()
@@ -276,7 +278,9 @@ def test_a_reason_being_typed_survives_the_minute_and_the_crash(
 
     clock.instant = NOW + timedelta(minutes=1)
     panel.clock.timeout.emit()
-    qtbot.waitUntil(lambda: panel.checked.text() == "Checked 11:06 GMT")
+    qtbot.waitUntil(
+        lambda: panel.checked.text() == "Checked Sat 14 Nov 11:06, times in GMT"
+    )
 
     assert line_of(panel, "Daylight") is line
     assert line.is_asking
@@ -350,3 +354,18 @@ def test_tab_reaches_every_button_from_top_to_bottom(panel: ChecksPanel) -> None
 
     assert reached.index(light.ask) < reached.index(told.ask)
     assert reached.index(told.ask) < reached.index(panel.keep)
+
+
+def test_the_overall_line_and_the_zone_stay_in_sight_while_findings_scroll(
+    panel: ChecksPanel, qtbot: QtBot
+) -> None:
+    bar = panel.area.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    before = panel.overall.mapTo(panel, QPoint(0, 0))
+
+    bar.setValue(bar.maximum())
+
+    assert panel.overall.mapTo(panel, QPoint(0, 0)) == before
+    for label in (panel.overall, panel.checked):
+        assert not label.visibleRegion().isEmpty()
+        assert not panel.area.isAncestorOf(label)

@@ -9,12 +9,12 @@ from datetime import date, datetime
 from enum import Enum, auto
 from uuid import UUID
 
-from fieldtrip.phrasing import CAUTIONS, finding_words, overall_words
+from fieldtrip.phrasing import CAUTIONS, FindingWords, overall_words, words_of_all
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
-from fieldtrip.times import local_date
+from fieldtrip.times import Span, local_date
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import CheckRun, RecordedFinding, Tick, Trip
@@ -28,7 +28,7 @@ from fieldtrip.wording import (
 )
 
 NO_TRIP = "Choose or draft a trip: Trip ▸ New trip."
-_RULE = "the worst item rules"
+_RULE = "the worst one decides"
 _MANY = {
     Severity.STOP: "stops",
     Severity.UNKNOWN: "unknown",
@@ -49,7 +49,7 @@ class Deed(Enum):
 
     NOTHING = auto()
     CONFIRM = auto()  # only a person can know
-    GO_AGAINST = auto()  # a stop: with a written reason, and it stays a stop
+    OVERRULE = auto()  # a stop: with a written reason, and it stays a stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class FindingRow:
     advice: str
     source: str
     span: str
-    written: str  # when somebody went against it
+    written: str  # when somebody overruled it
     change: str  # against the last run that was kept
     deed: Deed
     tick: Tick | None  # the one that can be taken back
@@ -89,7 +89,7 @@ class ChecksContent:
     overall: Severity
     overall_words: str
     overall_note: str
-    checked: str  # when
+    checked: str  # when, and in which zone the times are
     rows: tuple[FindingRow, ...]
     gone: str  # what the last kept run said and this one does not
     runs: tuple[RunRow, ...]
@@ -106,16 +106,20 @@ def checks_content(
     limits: Limits | None = None,
 ) -> ChecksContent:
     """Run every check over a trip as it is known at a moment, and say what it finds."""
-    checklist = check(facts_of(dossier, trip, now), limits)
+    facts = facts_of(dossier, trip, now)
+    checklist = check(facts, limits)
     zone = dossier.location.zone
+    words = words_of_all(checklist.findings, zone, settings, trip.day)
     runs = tuple(run for run in dossier.check_runs if run.trip_id == trip.id)
     ticks = dossier.ticks_of(trip)
     say = _Sayer(zone, settings, trip, local_date(now, zone))
     before = _severities(runs[0]) if runs else {}
     last = say.moment(runs[0].at) if runs else ""
     rows = tuple(
-        say.row(row_id, finding, ticks, _change(row_id, finding, before, last))
-        for row_id, finding in _named(checklist.findings)
+        say.row(row_id, finding, said, ticks, _change(row_id, finding, before, last))
+        for (row_id, finding), said in zip(
+            _named(checklist.findings), words, strict=True
+        )
     )
     run = CheckRun(
         trip_id=trip.id,
@@ -131,7 +135,7 @@ def checks_content(
         overall=checklist.overall,
         overall_words=overall_words(checklist),
         overall_note=f"{_counted(f.severity for f in checklist.findings)}; {_RULE}",
-        checked=f"Checked {say.moment(now)} {zone_text(now, zone)}",
+        checked=say.checked(now, facts.span),
         rows=rows,
         gone=_gone(runs[0], rows, last) if runs else "",
         runs=tuple(say.run_row(kept) for kept in runs),
@@ -164,11 +168,29 @@ class _Sayer:
         day = local_date(instant, self.zone)
         return clock if day == self.today else f"{short_date_text(day)} {clock}"
 
+    def checked(self, now: datetime, span: Span) -> str:
+        """When it was checked, and the zone of all times on the page.
+
+        As in ``Checked Wed 25 Nov 12:05, times in GMT``.
+        """
+        there = [zone_text(instant, self.zone) for instant in (span.start, span.stop)]
+        zones = " and ".join(dict.fromkeys(there))
+        day = short_date_text(local_date(now, self.zone))
+        clock = clock_text(now, self.zone, self.settings)
+        here = zone_text(now, self.zone)
+        if here == zones:
+            return f"Checked {day} {clock}, times in {zones}"
+        return f"Checked {day} {clock} {here}; times in {zones}"
+
     def row(
-        self, row_id: str, finding: Finding, ticks: Sequence[Tick], change: str
+        self,
+        row_id: str,
+        finding: Finding,
+        words: FindingWords,
+        ticks: Sequence[Tick],
+        change: str,
     ) -> FindingRow:
         """One finding, with what a person said about it."""
-        words = finding_words(finding, self.zone, self.settings, self.trip.day)
         mine = [tick for tick in ticks if tick.item == finding.key]
         against = [tick for tick in mine if tick.reason.strip()]
         confirmed = [tick for tick in mine if not tick.reason.strip()]
@@ -233,7 +255,7 @@ def _deed(finding: Finding, tick: Tick | None) -> Deed:
     if tick is not None:
         return Deed.NOTHING
     if finding.severity is Severity.STOP:
-        return Deed.GO_AGAINST
+        return Deed.OVERRULE
     can_tick = finding.can_be_ticked and finding.ticked is None
     return Deed.CONFIRM if can_tick else Deed.NOTHING
 

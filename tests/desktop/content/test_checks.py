@@ -93,8 +93,8 @@ def test_the_worst_comes_first_and_rules() -> None:
     assert content.rows[0].severity is Severity.STOP
     assert content.overall_words.startswith("Stop")
     assert content.overall_note.startswith("1 stop, ")
-    assert content.overall_note.endswith("the worst item rules")
-    assert content.checked == "Checked 11:05 GMT"
+    assert content.overall_note.endswith("the worst one decides")
+    assert content.checked == "Checked Sat 14 Nov 11:05, times in GMT"
 
 
 def test_a_finding_says_its_numbers_its_source_and_its_span() -> None:
@@ -129,13 +129,13 @@ def test_what_only_a_person_knows_is_ticked_and_can_be_taken_back() -> None:
 
 def test_a_stop_cannot_be_ticked_away() -> None:
     before = row_of(content_of(DOSSIER), "Daylight")
-    assert before.deed is Deed.GO_AGAINST
+    assert before.deed is Deed.OVERRULE
 
     bare = tick_for(TRIP.id, before, NOW, "Ann")
     content = content_of(replace(DOSSIER, ticks=(bare,)))
 
     assert content.overall is Severity.STOP
-    assert row_of(content, "Daylight").deed is Deed.GO_AGAINST
+    assert row_of(content, "Daylight").deed is Deed.OVERRULE
 
 
 def test_a_stop_gone_against_stays_a_stop_with_its_reason_beside_it() -> None:
@@ -220,3 +220,27 @@ def test_the_copied_text_has_every_finding_with_its_word() -> None:
     for row in content.rows:
         assert f"{row.title} ({row.severity_word})" in content.text
         assert row.found in content.text
+
+
+def test_both_zones_are_named_where_the_clock_has_changed_in_between() -> None:
+    summer = datetime(2026, 10, 20, 9, tzinfo=UTC)
+
+    content = content_of(DOSSIER, summer)
+
+    # Irish clocks go back on the last Sunday in October.
+    assert content.checked == "Checked Tue 20 Oct 10:00 IST (UTC+1); times in GMT"
+
+
+def test_two_walks_over_one_leg_are_told_apart() -> None:
+    back = replace(
+        WALK,
+        id=STOP.id,
+        start=MIDNIGHT + timedelta(hours=20),
+        finish=MIDNIGHT + timedelta(hours=20, minutes=40),
+    )
+
+    content = content_of(replace(DOSSIER, walks=(WALK, back)))
+
+    titles = [row.title for row in content.rows]
+    assert "Daylight on the way: up, 19:00" in titles
+    assert "Daylight on the way: up, 20:00" in titles
