@@ -98,6 +98,7 @@ class PlacesPanel(Panel):
         self.hint.setContentsMargins(4, 6, 4, 0)
         self.tree = PlacesTree(self._rows_below)
         self.tree.rowChosen.connect(self._choose)
+        self.tree.morePicked.connect(self._pick)
         self.tree.itemActivated.connect(lambda *_: self.editAsked.emit())
         self.tree.contextAsked.connect(self.contextAsked)
         self.setMinimumWidth(150)
@@ -224,6 +225,7 @@ class PlacesPanel(Panel):
     def _mark(self) -> None:
         if self.isVisible() and not self._is_stale:
             self.tree.mark(self._selection.record_id, self._selection.location_id)
+            self.tree.mark_picked(self._selection.picked)
 
     def _tell_what_is_missing(self) -> None:
         hints = (
@@ -238,6 +240,9 @@ class PlacesPanel(Panel):
 
     def _choose(self, row: PlaceRow) -> None:
         self._selection.choose(row.record, row.location_id)
+
+    def _pick(self, record_ids: tuple[UUID, ...]) -> None:
+        self._selection.pick(*record_ids)
 
     def _lay_out(self) -> None:
         top = QHBoxLayout()

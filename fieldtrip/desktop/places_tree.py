@@ -9,7 +9,7 @@ from html import escape
 from uuid import UUID
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
-from PySide6.QtGui import QFont, QPainter
+from PySide6.QtGui import QBrush, QColor, QFont, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -21,6 +21,9 @@ from PySide6.QtWidgets import (
 from fieldtrip.desktop.content.places import PlaceRow, by_name
 
 _ROW = Qt.ItemDataRole.UserRole
+_CTRL = Qt.KeyboardModifier.ControlModifier
+_SHIFT = Qt.KeyboardModifier.ShiftModifier
+_WASH = 70  # of 255: how much of the highlight's colour a line gets that is chosen too
 _GAP_PX = 16  # between a name and its note, at least
 _Indicator = QTreeWidgetItem.ChildIndicatorPolicy
 _Key = tuple[str, str, UUID]
@@ -30,6 +33,7 @@ class PlacesTree(QTreeWidget):
     """Shows rows, and changes only the lines of what was edited."""
 
     rowChosen = Signal(object)  # PlaceRow
+    morePicked = Signal(tuple)  # record ids, chosen with Ctrl or Shift
     contextAsked = Signal(QPoint)  # on the screen; the line is already chosen
 
     def __init__(self, below: Callable[[UUID], Sequence[PlaceRow]]) -> None:
@@ -43,6 +47,8 @@ class PlacesTree(QTreeWidget):
         self._order: list[_Key] = []  # of the locations, as they stand
         self._items: dict[UUID, QTreeWidgetItem] = {}  # by record
         self._filled: dict[UUID, list[UUID]] = {}  # what stands below a location
+        self._picked: frozenset[UUID] = frozenset()
+        self._reached: UUID | None = None  # by Shift with an arrow
         self.setHeaderHidden(True)
         self.setItemDelegate(_RowDelegate(self))
         self.setIndentation(14)
@@ -137,6 +143,46 @@ class PlacesTree(QTreeWidget):
         else:
             self.setCurrentItem(item)
         self._is_filling = False
+
+    def mark_picked(self, picked: frozenset[UUID]) -> None:
+        """Show which records are chosen together."""
+        wash = QColor(self.palette().highlight().color())
+        wash.setAlpha(_WASH)
+        for record_id in self._picked | picked:
+            item = self._items.get(record_id)
+            if item is None:
+                continue
+            is_picked = record_id in picked
+            item.setBackground(0, QBrush(wash) if is_picked else QBrush())
+            said = "chosen together with others" if is_picked else ""
+            item.setData(0, Qt.ItemDataRole.AccessibleDescriptionRole, said)
+        self._picked = picked
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """With Ctrl a line is chosen too, or let go; with Shift all up to it."""
+        held = event.modifiers() & (_CTRL | _SHIFT)
+        item = self.itemAt(event.position().toPoint())
+        if event.button() is not Qt.MouseButton.LeftButton or not held or item is None:
+            super().mousePressEvent(event)
+            return
+        self._pick(self._up_to(item) if held & _SHIFT else [item])
+        event.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Shift with up or down chooses the next line too."""
+        key, current = event.key(), self._last_picked()
+        is_step = key in (Qt.Key.Key_Up, Qt.Key.Key_Down)
+        if current is None or not is_step or event.modifiers() & _SHIFT != _SHIFT:
+            super().keyPressEvent(event)
+            return
+        beside = (
+            self.itemAbove(current) if key == Qt.Key.Key_Up else self.itemBelow(current)
+        )
+        if beside is not None:
+            self._pick([beside])
+            row: PlaceRow | None = beside.data(0, _ROW)
+            self._reached = row.record_id if row else self._reached
+        event.accept()
 
     @property
     def has_locations(self) -> bool:
@@ -269,6 +315,30 @@ class PlacesTree(QTreeWidget):
             self._expand_below(item.child(i), heeds_folds=heeds_folds)
 
     # What the user does
+
+    def _pick(self, items: Sequence[QTreeWidgetItem]) -> None:
+        rows: list[PlaceRow | None] = [item.data(0, _ROW) for item in items]
+        ids = tuple(row.record_id for row in rows if row is not None)
+        if ids:
+            self.morePicked.emit(ids)
+
+    def _up_to(self, item: QTreeWidgetItem) -> list[QTreeWidgetItem]:
+        """The lines between the current one and this one that are not picked yet."""
+        shown = [one for one in self.items() if not self.visualItemRect(one).isEmpty()]
+        current = self.currentItem()
+        if current not in shown or item not in shown:
+            return [item]
+        low, high = sorted((shown.index(current), shown.index(item)))
+        return [
+            one
+            for one in shown[low : high + 1]
+            if (row := one.data(0, _ROW)) is None or row.record_id not in self._picked
+        ]
+
+    def _last_picked(self) -> QTreeWidgetItem | None:
+        """Where Shift with an arrow goes on from."""
+        reached = self._items.get(self._reached) if self._reached else None
+        return reached if self._picked and reached else self.currentItem()
 
     def _choose(self, item: QTreeWidgetItem | None) -> None:
         row: PlaceRow | None = None if item is None else item.data(0, _ROW)

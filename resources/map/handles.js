@@ -7,7 +7,7 @@ const SETTLED_MS = 400;
 /** Shows the line that Python names, and reports what is done to its points. */
 export class Handles {
   constructor(map, bridge, handwork, snap) {
-    Object.assign(this, { _map: map, _bridge: bridge, _handwork: handwork, _snap: snap, shown: null, _since: 0 });
+    Object.assign(this, { _map: map, _bridge: bridge, _handwork: handwork, _snap: snap, shown: null, _since: 0, _isHeld: false });
     this._marks = new HandleMarks(map, this);
     map.on("moveend", () => this._draw());
   }
@@ -24,7 +24,7 @@ export class Handles {
   }
 
   hide() {
-    this.shown = null;
+    [this.shown, this._isHeld] = [null, false];
     this._draw();
   }
 
@@ -32,13 +32,15 @@ export class Handles {
     this._handwork.reportHandleChosen(index);
   }
 
-  /** While a point is dragged: where it would land. */
+  /** While a point is dragged: where it would land.  Nothing is drawn anew under the hand. */
   drag(latlng) {
-    return this._snap.take(latlng, this.shown.id);
+    this._isHeld = true;
+    return this._snap.take(latlng, this.shown?.id);
   }
 
   drop(index, latlng) {
     const { lat, lng } = this.drag(latlng);
+    this._isHeld = false;
     this._snap.release();
     this._handwork.reportHandleMoved(index, lat, lng);
   }
@@ -55,6 +57,6 @@ export class Handles {
   }
 
   _draw() {
-    this._marks.draw(this.shown);
+    if (!this._isHeld) this._marks.draw(this.shown);
   }
 }

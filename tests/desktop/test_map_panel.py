@@ -96,7 +96,9 @@ def panel(
     with qtbot.waitSignal(panel.ready, timeout=20_000):
         panel.show()
     assert panel.view is not None
-    panel.view.look_at(BAY.position, 15.0)
+    moved = panel.view.bridge.viewMoved
+    with qtbot.waitSignal(moved, check_params_cb=lambda _, __, zoom: zoom == 15.0):
+        panel.view.look_at(BAY.position, 15.0)
     yield panel
     panel.close_view()
 
