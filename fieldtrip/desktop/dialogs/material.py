@@ -7,7 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtGui import QGuiApplication, QIntValidator, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
     QFileDialog,
@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QSlider,
-    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
@@ -37,6 +36,7 @@ _SERVER_HINT = (
     "Read the server’s terms before you switch it on."
 )
 _NEW_SERVER = "New tile server"
+_FINEST_ZOOM = 22
 _ID = Qt.ItemDataRole.UserRole
 
 
@@ -174,12 +174,12 @@ class MaterialDialog(QDialog):
         self.address.setPlaceholderText("https://…/{z}/{x}/{y}.png")
         self.credit = QLineEdit()
         self.credit.setPlaceholderText("as its terms ask; stands on the map")
-        self.finest = QSpinBox()
-        self.finest.setRange(0, 22)
-        self.finest.setButtonSymbols(QSpinBox.ButtonSymbols.NoButtons)
+        self.finest = QLineEdit()
+        self.finest.setValidator(QIntValidator(0, _FINEST_ZOOM, self.finest))
+        self.finest.setMaximumWidth(80)
         self.address.editingFinished.connect(self._take_server)
         self.credit.editingFinished.connect(self._take_server)
-        self.finest.valueChanged.connect(lambda zoom: self._set(finest_zoom=zoom))
+        self.finest.editingFinished.connect(self._take_server)
         form = QFormLayout(self.server)
         form.setContentsMargins(0, 0, 0, 0)
         form.addRow("&Address", self.address)
@@ -252,12 +252,8 @@ class MaterialDialog(QDialog):
         self.server.setVisible(is_server)
         if material is None:
             return
-        with (
-            QSignalBlocker(self.opacity),
-            QSignalBlocker(self.finest),
-        ):
+        with QSignalBlocker(self.opacity):
             self.opacity.setValue(material.opacity_percent)
-            self.finest.setValue(material.finest_zoom)
         self.percent.setText(f"{material.opacity_percent} %")
 
     def _show_server(self, material: Material | None) -> None:
@@ -269,7 +265,11 @@ class MaterialDialog(QDialog):
             self._server_id = now.id if now else None
         if now is None:
             return
-        for field, text in ((self.address, now.source), (self.credit, now.credit)):
+        for field, text in (
+            (self.address, now.source),
+            (self.credit, now.credit),
+            (self.finest, str(now.finest_zoom)),
+        ):
             if is_other or not field.hasFocus():
                 field.setText(text)
 
@@ -291,7 +291,16 @@ class MaterialDialog(QDialog):
             credit = self.credit.text().strip()
             name = server_name(address) or _NEW_SERVER
             self._server_id = server_id
-            self._shelf.change(server.id, source=address, credit=credit, name=name)
+            zoom = self.finest.text()  # empty while it is being typed
+            self._shelf.change(
+                server.id,
+                source=address,
+                credit=credit,
+                name=name,
+                finest_zoom=min(int(zoom), _FINEST_ZOOM)
+                if zoom
+                else server.finest_zoom,
+            )
 
     def _set(self, **values: Any) -> None:
         if self.chosen is not None:

@@ -97,6 +97,7 @@ def test_a_new_server_is_off_until_it_is_switched_on(
     QTest.mouseClick(dialog.server_button, Qt.MouseButton.LeftButton)
     dialog.address.setText(" https://tiles.example/{z}/{x}/{y} ")
     dialog.credit.setText("© Them")
+    dialog.finest.setText("17")
     dialog.list.setFocus()
 
     server = shelf.stack[0]
@@ -104,6 +105,10 @@ def test_a_new_server_is_off_until_it_is_switched_on(
     assert not server.is_on
     assert server.source == "https://tiles.example/{z}/{x}/{y}"
     assert (server.name, server.credit) == ("tiles.example", "© Them")
+    assert server.finest_zoom == 17
+    dialog.finest.setText("")
+    dialog.list.setCurrentRow(1)
+    assert shelf.stack[0] == server
 
 
 def test_what_is_typed_for_a_server_never_lands_in_another_sheet(
