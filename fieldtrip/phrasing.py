@@ -39,6 +39,7 @@ _TITLES = {
     Rule.TIDE_CROSSING: "Tide crossing",
     Rule.TIDE_WAY_BACK: "Way back over the crossing",
     Rule.TIDE_REFUGE: "Refuge beyond the crossing",
+    Rule.TIDE_STAND: "Standing where the sea comes",
     Rule.TURN_BACK: "Turn-back time",
     Rule.CLIFF_EDGE: "Cliff edge and gusts",
     Rule.EDGE_LOOKED_FOR: "Edges looked for",
@@ -62,6 +63,11 @@ _MARGINS = (
     "It shuts above {shut_above}; {prediction_margin} for the prediction and "
     "{weather_margin} for the weather are kept clear."
 )
+_STAND_MARGINS = (
+    "It floods above {shut_above}; {prediction_margin} for the prediction and "
+    "{weather_margin} for the weather are kept clear."
+)
+_DRY = "With all margins it is dry from {opens} to {shuts}."
 _LEAVE = "Leave by {turn_back} at the latest; the plan leaves at {leave}."
 _EDGE = "The edge is {distance} away."
 _EDGE_ERROR = "The position may be {position_error} out."
@@ -145,6 +151,55 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "The table's high and low waters lie less than 3 or more than 16 hours apart "
         "there, so nothing can be told between them.",
     ),
+    Reason.ROUGH_CURVE: (
+        "The station's curve is rough: it may be wrong by {prediction_margin}.",
+        _WINDOW,
+        _STEP_ON,
+    ),
+    Reason.SEA_NOT_SAID: (
+        "Nobody has said how the sea will be, so {run_up} are kept clear for waves "
+        "that run up.",
+        "The tide reaches {highest} in that time.",
+    ),
+    Reason.ROCK_PLATFORM: (
+        "On a rock platform no figure tells how far waves reach.",
+        "The tide reaches {highest} in that time.",
+    ),
+    Reason.STATION_FAR: (
+        "The tide station is {station_distance} away, so times and heights may differ "
+        "at this place.",
+        _WINDOW,
+        _STEP_ON,
+    ),
+    Reason.STATION_BEYOND_HEADLAND: (
+        "The tide station lies round a headland or behind a bar, or nobody has said "
+        "that it does not.",
+        _WINDOW,
+        _STEP_ON,
+    ),
+    Reason.STATION_PLACE_NOT_SAID: (
+        "Nobody has said where the tide station lies, so it may be far away.",
+        _WINDOW,
+    ),
+    Reason.STAND_DRY: (
+        "Dry with all margins from {opens} to {shuts}.",
+        "The tide reaches {highest} while you stand there.",
+        _STAND_MARGINS,
+    ),
+    Reason.STAND_FLOODED: (
+        "The sea floods it: the tide reaches {highest} while you stand there, and it "
+        "floods above {shut_above}.",
+        _DRY,
+    ),
+    Reason.STAND_NO_MARGIN: (
+        "It would only just do: the tide reaches {highest} while you stand there.",
+        _STAND_MARGINS,
+        _DRY,
+    ),
+    Reason.STAND_NO_RESERVE: (
+        "You would be gone less than {reserve} before it floods.",
+        _DRY,
+    ),
     Reason.BACK_PLANNED: ("It is walked back; the last walk starts at {last_walk}.",),
     Reason.BACK_CROSSING: (
         "A walk back starts at {last_walk}; it is no better than what “Tide crossing” "
@@ -173,6 +228,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.NO_LATEST_RETURN: (
         "The trip has no latest return.",
         "The sea alone asks you to leave by {turn_back}.",
+    ),
+    Reason.BACK_ODD: (
+        "A tide on the way back is to be taken with care; see “Tide crossing”.",
+        _LEAVE,
     ),
     Reason.BACK_NOT_KNOWN: (
         "A leg on the way back is not known well enough to say when to leave.",
@@ -304,6 +363,15 @@ _ADVICE = {
     Remedy.TYPE_TIDES: (
         "Type the authority's high and low waters for that time and datum."
     ),
+    Remedy.RECORD_VANTAGE: "Fill in what is missing about the vantage point.",
+    Remedy.CHANGE_STAY: "Change the times of the stay, or stand somewhere higher.",
+    Remedy.SAY_SEA: "Look up the waves and give the trip its sea state.",
+    Remedy.WATCH_SEA: (
+        "Watch the sea for 20 to 30 minutes from above first, and keep off in swell."
+    ),
+    Remedy.NEARER_STATION: (
+        "Take a nearer station, or keep more time and height in hand."
+    ),
     Remedy.NAME_REFUGE: (
         "Name ground that stays above the highest tide and surge, or do not go."
     ),
@@ -327,6 +395,13 @@ _ADVICE = {
 _NOTES = {
     Note.LARGEST_WEATHER: "The largest weather margin was taken.",
     Note.PRESSURE_RAISED: "Low pressure, {pressure}, lifts the sea further.",
+    Note.RUN_UP: "{run_up} more are kept clear for waves that run up.",
+    Note.SHORE_NOT_SAID: (
+        "Nobody has said what waves meet there; nothing is kept clear for run-up."
+    ),
+    Note.STATION: "The tide is that of a station {station_distance} away.",
+    Note.LEVEL_LOWERED: "It was seen shut at this level, which is below the one typed.",
+    Note.LEVEL_RAISED: "It was seen open on three days, so the level was raised.",
     Note.CLIMB_NOT_KNOWN: "The climb is not known and counts as none.",
     Note.GROUND_NOT_KNOWN: (
         "The ground is not known; twice the time on a path is taken."
@@ -349,6 +424,7 @@ _NOTES = {
 }
 _BASES = {
     Rule.TIDE_CROSSING: "Tide table",
+    Rule.TIDE_STAND: "Tide table",
     Rule.CLIFF_EDGE: "Forecast",
     Rule.DAYLIGHT: "Forecast",
     Rule.FORECAST_AGE: "Forecast",
@@ -430,7 +506,9 @@ def _source(finding: Finding) -> str:
     """Where the threshold comes from, and the table or forecast it was held against."""
     if not finding.basis or finding.rule not in _BASES:
         return finding.source
-    return f"{finding.source}. {_BASES[finding.rule]}: {finding.basis}"
+    is_station = Note.STATION in finding.notes
+    word = "Tide station" if is_station else _BASES[finding.rule]
+    return f"{finding.source}. {word}: {finding.basis}"
 
 
 def _words(

@@ -74,9 +74,13 @@ def test_every_remedy_but_one_is_advice(remedy: Remedy) -> None:
 
 def test_every_note_rule_and_severity_has_words() -> None:
     for note in Note:
-        pressure = (Number("pressure", 970.0, "hPa"),)
-        plain = say(bare(numbers=pressure)).found
-        assert len(say(bare(notes=(note,), numbers=pressure)).found) > len(plain)
+        numbers = (
+            Number("pressure", 970.0, "hPa"),
+            Number("run_up", 1.0, "m"),
+            Number("station_distance", 4_000.0, "m"),
+        )
+        plain = say(bare(numbers=numbers)).found
+        assert len(say(bare(notes=(note,), numbers=numbers)).found) > len(plain)
     assert len({say(bare(rule=rule)).title for rule in Rule}) == len(Rule)
     assert len({say(bare(severity=s)).severity_word for s in Severity}) == len(Severity)
 

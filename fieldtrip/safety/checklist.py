@@ -15,6 +15,7 @@ from fieldtrip.safety.note_age import note_age
 from fieldtrip.safety.refuge import tide_refuge
 from fieldtrip.safety.someone_told import someone_told
 from fieldtrip.safety.tide_crossing import tide_crossing, tide_way_back
+from fieldtrip.safety.tide_stand import tide_stand
 from fieldtrip.safety.turn_back import turn_back
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.trips.records import Tick
@@ -23,6 +24,7 @@ RULES: tuple[Callable[[TripFacts, Limits], tuple[Finding, ...]], ...] = (
     tide_crossing,
     tide_way_back,
     tide_refuge,
+    tide_stand,
     turn_back,
     cliff_edge,
     edge_looked_for,

@@ -33,6 +33,7 @@ class Rule(StrEnum):
     TIDE_CROSSING = "tide_crossing"
     TIDE_WAY_BACK = "tide_way_back"
     TIDE_REFUGE = "tide_refuge"
+    TIDE_STAND = "tide_stand"
     TURN_BACK = "turn_back"
     CLIFF_EDGE = "cliff_edge"
     EDGE_LOOKED_FOR = "edge_looked_for"
@@ -69,10 +70,21 @@ class Reason(StrEnum):
     PORT_DISTORTED = "port_distorted"
     PORT_NOT_SAID = "port_not_said"
     GAP_IN_TABLE = "gap_in_table"  # turns too far apart, or too close
+    ROUGH_CURVE = "rough_curve"  # constants or a fit that tell it only roughly
+    SEA_NOT_SAID = "sea_not_said"  # how far waves run up is not known
+    ROCK_PLATFORM = "rock_platform"  # nothing is known of run-up there
+    STATION_FAR = "station_far"
+    STATION_BEYOND_HEADLAND = "station_beyond_headland"  # or nobody said
+    STATION_PLACE_NOT_SAID = "station_place_not_said"
     # the way back over it
     BACK_PLANNED = "back_planned"
     BACK_CROSSING = "back_crossing"  # planned, and no better than its crossing
     NO_WAY_BACK = "no_way_back"
+    # standing where the sea comes; the reasons of a crossing hold for it too
+    STAND_DRY = "stand_dry"
+    STAND_FLOODED = "stand_flooded"
+    STAND_NO_MARGIN = "stand_no_margin"
+    STAND_NO_RESERVE = "stand_no_reserve"
     # refuge
     REFUGE_DRY = "refuge_dry"
     REFUGE_STALE = "refuge_stale"
@@ -89,6 +101,7 @@ class Reason(StrEnum):
     NO_STOPS = "no_stops"
     NO_WALK_AFTER = "no_walk_after"
     NO_LATEST_RETURN = "no_latest_return"
+    BACK_ODD = "back_odd"  # a crossing's tide is known, to be taken with care
     BACK_NOT_KNOWN = "back_not_known"  # a crossing on the way back is not known
 
     # cliff edge
@@ -147,7 +160,12 @@ class Remedy(StrEnum):
     CHANGE_TIMES = "change_times"
     RECORD_LEG = "record_leg"
     RECORD_PORT = "record_port"
+    RECORD_VANTAGE = "record_vantage"
+    CHANGE_STAY = "change_stay"
     TYPE_TIDES = "type_tides"
+    SAY_SEA = "say_sea"
+    WATCH_SEA = "watch_sea"
+    NEARER_STATION = "nearer_station"
     NAME_REFUGE = "name_refuge"
     VISIT_REFUGE = "visit_refuge"
     PLAN_WAY_BACK = "plan_way_back"
@@ -170,6 +188,11 @@ class Note(StrEnum):
 
     LARGEST_WEATHER = "largest_weather"  # port's exposure not said: the largest taken
     PRESSURE_RAISED = "pressure_raised"
+    RUN_UP = "run_up"
+    SHORE_NOT_SAID = "shore_not_said"  # nothing is kept clear for run-up
+    STATION = "station"  # the tide is a station's, not a typed table's
+    LEVEL_LOWERED = "level_lowered"  # by an observation
+    LEVEL_RAISED = "level_raised"
     CLIMB_NOT_KNOWN = "climb_not_known"
     GROUND_NOT_KNOWN = "ground_not_known"
     RULE_IS_SLOWER = "rule_is_slower"  # the walking rule's time stands, not the plan's

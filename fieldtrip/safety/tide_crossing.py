@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from fieldtrip.places.records import Leg
 from fieldtrip.safety.crossings import (
-    Crossing,
     crossings_of,
-    inside,
     is_tidal,
     is_time_known,
+    level_of,
     tidal_legs,
     walk_notes,
 )
@@ -22,11 +21,20 @@ from fieldtrip.safety.finding import (
     Severity,
 )
 from fieldtrip.safety.gaps import does_not_apply, no_walks, walk_gone
+from fieldtrip.safety.levels import (
+    LevelTide,
+    basis_of,
+    judge,
+    level_notes,
+    level_numbers,
+    nearest_window,
+)
 from fieldtrip.safety.limits import SOURCE_CROSSING, Limits
-from fieldtrip.tides.curve import Confidence
+from fieldtrip.tides.windows import latest_start
+from fieldtrip.trips.crossing_level import LevelInForce
 from fieldtrip.trips.plan import TripFacts, WalkFacts
 
-_REMEDIES = {
+TIDE_REMEDIES = {
     Reason.TIDAL_NOT_SAID: Remedy.RECORD_LEG,
     Reason.TIME_NOT_KNOWN: Remedy.RECORD_LEG,
     Reason.LEVEL_NOT_KNOWN: Remedy.RECORD_LEG,
@@ -35,9 +43,15 @@ _REMEDIES = {
     Reason.NO_TABLE: Remedy.TYPE_TIDES,
     Reason.OUTSIDE_TABLE: Remedy.TYPE_TIDES,
     Reason.EXPOSURE_NOT_SAID: Remedy.RECORD_PORT,
+    Reason.SEA_NOT_SAID: Remedy.SAY_SEA,
+    Reason.ROCK_PLATFORM: Remedy.WATCH_SEA,
     Reason.PORT_DISTORTED: Remedy.TYPE_TIDES,
     Reason.PORT_NOT_SAID: Remedy.RECORD_PORT,
     Reason.GAP_IN_TABLE: Remedy.TYPE_TIDES,
+    Reason.ROUGH_CURVE: Remedy.TYPE_TIDES,
+    Reason.STATION_PLACE_NOT_SAID: Remedy.RECORD_PORT,
+    Reason.STATION_FAR: Remedy.NEARER_STATION,
+    Reason.STATION_BEYOND_HEADLAND: Remedy.NEARER_STATION,
     Reason.OPEN: Remedy.NOTHING,
     Reason.ODD_TIDE: Remedy.NOTHING,
 }
@@ -104,93 +118,45 @@ def _of_walk(walk: WalkFacts, leg: Leg, facts: TripFacts, limits: Limits) -> Fin
             about_id=walk.walk.id,
             severity=Severity.UNKNOWN,
             reason=missing,
-            remedy=_REMEDIES[missing],
+            remedy=TIDE_REMEDIES[missing],
             source=SOURCE_CROSSING,
             span=walk.span,
         )
-    found = [_of_table(crossing, leg, limits) for crossing in crossings]
+    found = [_of_source(crossing, walk, leg, facts, limits) for crossing in crossings]
     return min(found, key=lambda finding: finding.severity.rank)
 
 
-def _of_table(crossing: Crossing, leg: Leg, limits: Limits) -> Finding:
-    severity, reason = _judge(crossing, leg, limits)
-    table = crossing.table
+def _of_source(
+    tide: LevelTide, walk: WalkFacts, leg: Leg, facts: TripFacts, limits: Limits
+) -> Finding:
+    severity, reason = judge(tide, limits, _not_said(walk, leg))
     return Finding(
         rule=Rule.TIDE_CROSSING,
         about=leg.name,
-        about_id=crossing.walk.walk.id,
+        about_id=walk.walk.id,
         severity=severity,
         reason=reason,
-        remedy=_REMEDIES.get(reason, Remedy.CHANGE_TIMES),
+        remedy=TIDE_REMEDIES.get(reason, Remedy.CHANGE_TIMES),
         source=SOURCE_CROSSING,
-        basis=f"{table.port}, {table.datum} ({table.source})",
-        numbers=_numbers(crossing, limits),
-        notes=_notes(crossing),
-        span=crossing.walk.span,
+        basis=basis_of(tide.source),
+        numbers=_numbers(tide, walk, limits),
+        notes=_notes(tide, walk, level_of(leg, facts)),
+        span=walk.span,
     )
 
 
-def _judge(crossing: Crossing, leg: Leg, limits: Limits) -> tuple[Severity, Reason]:
-    """A proven stop first, then what is not known, then what is merely odd."""
-    span = crossing.walk.span
-    if inside(crossing.bare, span) is None:
-        return Severity.STOP, Reason.SHUT
-    if inside(crossing.loosest, span) is None:
-        return Severity.STOP, Reason.NO_MARGIN
-    window = inside(crossing.safe, span)
-    if window is None:
-        return Severity.UNKNOWN, Reason.EXPOSURE_NOT_SAID
-    if span.stop + limits.tide_reserve > window.stop:
-        if window.is_open_at_stop:
-            return Severity.UNKNOWN, Reason.OUTSIDE_TABLE
-        if _is_proven_late(crossing, limits):
-            return Severity.STOP, Reason.NO_RESERVE
-        return Severity.UNKNOWN, Reason.EXPOSURE_NOT_SAID
+def _not_said(walk: WalkFacts, leg: Leg) -> Reason | None:
     if leg.is_tidal is None:
-        return Severity.UNKNOWN, Reason.TIDAL_NOT_SAID
-    if not is_time_known(crossing.walk):
-        return Severity.UNKNOWN, Reason.TIME_NOT_KNOWN
-    if crossing.table.exposure is None:
-        return Severity.UNKNOWN, Reason.EXPOSURE_NOT_SAID
-    match crossing.confidence:
-        case Confidence.UNKNOWN if crossing.table.is_distorted:
-            return Severity.UNKNOWN, Reason.PORT_DISTORTED
-        case Confidence.UNKNOWN if crossing.table.is_distorted is None:
-            return Severity.UNKNOWN, Reason.PORT_NOT_SAID
-        case Confidence.UNKNOWN:
-            return Severity.UNKNOWN, Reason.GAP_IN_TABLE
-        case Confidence.LOW:
-            return Severity.CAUTION, Reason.ODD_TIDE
-        case Confidence.GOOD:
-            return Severity.CLEAR, Reason.OPEN
+        return Reason.TIDAL_NOT_SAID
+    return None if is_time_known(walk) else Reason.TIME_NOT_KNOWN
 
 
-def _is_proven_late(crossing: Crossing, limits: Limits) -> bool:
-    """Whether the reserve is missing even with the smallest possible margins."""
-    span = crossing.walk.span
-    window = inside(crossing.loosest, span)
-    return window is None or span.stop + limits.tide_reserve > window.stop
-
-
-def _numbers(crossing: Crossing, limits: Limits) -> tuple[Number, ...]:
-    numbers = [
-        Number("shut_above", crossing.shut_above_m, "m", is_limit=True),
-        Number("highest", crossing.highest_m, "m"),
-        Number("prediction_margin", crossing.prediction_margin_m, "m", is_limit=True),
-        Number("weather_margin", crossing.weather_margin_m, "m", is_limit=True),
-        Number("crossing_time", _minutes(crossing.walk), "min"),
-        Number("reserve", limits.tide_reserve.total_seconds() / 60, "min", True),
-    ]
-    if crossing.pressure_hpa is not None:
-        numbers.append(Number("pressure", crossing.pressure_hpa, "hPa"))
-    start = crossing.walk.span.start
-    nearest = min(
-        crossing.safe,
-        key=lambda w: max(w.start - start, start - w.stop),
-        default=None,
-    )
+def _numbers(tide: LevelTide, walk: WalkFacts, limits: Limits) -> tuple[Number, ...]:
+    numbers = level_numbers(tide, limits)
+    numbers.append(Number("crossing_time", walk.needed.total_seconds() / 60.0, "min"))
+    nearest = nearest_window(tide)
     if nearest is not None:
-        latest = nearest.stop - limits.tide_reserve - crossing.walk.needed
+        latest = latest_start(nearest, walk.needed, limits.tide_reserve)
         numbers += [
             Number("opens", nearest.start, "UTC"),
             Number("shuts", nearest.stop, "UTC"),
@@ -200,14 +166,10 @@ def _numbers(crossing: Crossing, limits: Limits) -> tuple[Number, ...]:
     return tuple(numbers)
 
 
-def _minutes(walk: WalkFacts) -> float:
-    return walk.needed.total_seconds() / 60.0
-
-
-def _notes(crossing: Crossing) -> tuple[Note, ...]:
-    notes = walk_notes(crossing.walk)
-    if crossing.table.exposure is None:
-        notes += (Note.LARGEST_WEATHER,)
-    if crossing.pressure_hpa is not None:
-        notes += (Note.PRESSURE_RAISED,)
+def _notes(tide: LevelTide, walk: WalkFacts, level: LevelInForce) -> tuple[Note, ...]:
+    notes = (*walk_notes(walk), *level_notes(tide))
+    if level.is_lowered:
+        notes += (Note.LEVEL_LOWERED,)
+    if level.is_raised:
+        notes += (Note.LEVEL_RAISED,)
     return notes

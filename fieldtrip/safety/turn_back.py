@@ -21,7 +21,6 @@ from fieldtrip.safety.finding import (
     Severity,
 )
 from fieldtrip.safety.limits import SOURCE_TURN_BACK, Limits
-from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.windows import Window, latest_start
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
 
@@ -108,7 +107,7 @@ def _judge(
     if way.may_be_late or not way.is_known:
         return Severity.UNKNOWN, Reason.BACK_NOT_KNOWN, Remedy.RECORD_LEG
     if way.is_odd:
-        return Severity.CAUTION, Reason.ODD_TIDE, Remedy.NOTHING
+        return Severity.CAUTION, Reason.BACK_ODD, Remedy.NOTHING
     return Severity.CLEAR, Reason.IN_TIME, Remedy.NOTHING
 
 
@@ -131,9 +130,8 @@ def _reckon(
             crossings, missing = crossings_of(walk, walk.leg, facts, limits)
             is_known &= missing is None and walk.leg.is_tidal is not None
             for crossing in crossings:
-                is_known &= crossing.confidence is not Confidence.UNKNOWN
-                is_known &= crossing.table.exposure is not None
-                is_odd |= crossing.confidence is Confidence.LOW
+                is_known &= crossing.is_known
+                is_odd |= crossing.is_odd
                 window = crossing.last_opened(crossing.safe)
                 loosest = crossing.last_opened(crossing.loosest)
                 is_shut |= loosest is None

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from fieldtrip.places.records import (
     AccessNote,
+    CrossingObservation,
     Hazard,
     Leg,
     Location,
@@ -17,10 +18,11 @@ from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import Event, EventName, events_between
 from fieldtrip.sky.positions import sky_position, uniform_track
 from fieldtrip.sky.site import Site
-from fieldtrip.tides.records import TideTable
+from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Tick, Trip, Walk
+from fieldtrip.trips.tide_sources import sources_of
 from fieldtrip.trips.walking import LegTime, time_for_leg
 from fieldtrip.weather.records import Forecast
 
@@ -91,7 +93,8 @@ class TripFacts:
     walks: tuple[WalkFacts, ...]  # by start
     hazards: tuple[Hazard, ...]  # of the whole location
     notes: tuple[AccessNote, ...]
-    tide_tables: tuple[TideTable, ...]
+    tide_sources: tuple[TideSource, ...]  # the station's first
+    observations: tuple[CrossingObservation, ...]  # of the whole location
     forecast: Forecast | None  # the newest that was out by then
     ticks: tuple[Tick, ...]  # by time
     sun_events: tuple[Event, ...]  # civil dawn, sunrise, sunset, civil dusk
@@ -128,7 +131,8 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
         ),
         hazards=dossier.hazards,
         notes=dossier.notes,
-        tide_tables=dossier.tide_tables,
+        tide_sources=sources_of(dossier),
+        observations=dossier.observations,
         forecast=None,
         ticks=dossier.ticks_of(trip),
         sun_events=(),

@@ -1,0 +1,111 @@
+"""Standing where the sea comes: dry with all margins for the whole stay, or not."""
+
+from __future__ import annotations
+
+from fieldtrip.places.records import VantagePoint
+from fieldtrip.safety.finding import (
+    Finding,
+    Number,
+    Reason,
+    Remedy,
+    Rule,
+    Severity,
+)
+from fieldtrip.safety.gaps import does_not_apply
+from fieldtrip.safety.levels import (
+    LevelTide,
+    basis_of,
+    judge,
+    level_notes,
+    level_numbers,
+    level_tides,
+    nearest_window,
+)
+from fieldtrip.safety.limits import SOURCE_CROSSING, Limits
+from fieldtrip.safety.tide_crossing import TIDE_REMEDIES
+from fieldtrip.trips.plan import StopFacts, TripFacts
+from fieldtrip.trips.waves import wave_margin
+
+_ELSEWHERE = {
+    Remedy.RECORD_LEG: Remedy.RECORD_VANTAGE,
+    Remedy.CHANGE_TIMES: Remedy.CHANGE_STAY,
+}
+
+
+def tide_stand(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
+    """One finding for each stay at a vantage point that the sea floods.
+
+    A vantage point whose flooding level nobody gave is taken for one above the sea
+    and not checked here.
+    """
+    found = [
+        _of_stop(stop, stop.vantage_point, stop.vantage_point.flooded_above_m, facts,
+                 limits)
+        for stop in facts.stops
+        if stop.vantage_point is not None
+        and stop.vantage_point.flooded_above_m is not None
+    ]  # fmt: skip
+    return tuple(found) or (does_not_apply(Rule.TIDE_STAND, facts, SOURCE_CROSSING),)
+
+
+def _of_stop(
+    stop: StopFacts,
+    vantage: VantagePoint,
+    level_m: float,
+    facts: TripFacts,
+    limits: Limits,
+) -> Finding:
+    waves = wave_margin(vantage.shore, vantage.beach_slope, facts.trip)
+    tides, missing = level_tides(
+        stop.span, level_m, vantage.level_datum, waves, facts, limits
+    )
+    if missing is not None:
+        return Finding(
+            rule=Rule.TIDE_STAND,
+            about=stop.name,
+            about_id=stop.stop.id,
+            severity=Severity.UNKNOWN,
+            reason=missing,
+            remedy=_remedy(missing),
+            source=SOURCE_CROSSING,
+            span=stop.span,
+        )
+    found = [_of_source(tide, stop, limits) for tide in tides]
+    return min(found, key=lambda finding: finding.severity.rank)
+
+
+def _of_source(tide: LevelTide, stop: StopFacts, limits: Limits) -> Finding:
+    severity, reason = judge(tide, limits)
+    numbers = level_numbers(tide, limits)
+    nearest = nearest_window(tide)
+    if nearest is not None:
+        numbers += [
+            Number("opens", nearest.start, "UTC"),
+            Number("shuts", nearest.stop, "UTC"),
+        ]
+    return Finding(
+        rule=Rule.TIDE_STAND,
+        about=stop.name,
+        about_id=stop.stop.id,
+        severity=severity,
+        reason=_REASONS.get(reason, reason),
+        remedy=_remedy(reason),
+        source=SOURCE_CROSSING,
+        basis=basis_of(tide.source),
+        numbers=tuple(numbers),
+        notes=level_notes(tide),
+        span=stop.span,
+    )
+
+
+_REASONS = {
+    Reason.OPEN: Reason.STAND_DRY,
+    Reason.SHUT: Reason.STAND_FLOODED,
+    Reason.NO_MARGIN: Reason.STAND_NO_MARGIN,
+    Reason.NO_RESERVE: Reason.STAND_NO_RESERVE,
+}
+
+
+def _remedy(reason: Reason) -> Remedy:
+    remedy = TIDE_REMEDIES.get(reason, Remedy.CHANGE_TIMES)
+    return _ELSEWHERE.get(remedy, remedy)
