@@ -134,5 +134,6 @@ QLabel[type="small"] {{ font-size: {0.85 * size_pt:.1f}pt; }}
 QLabel[type="print"] {{ font-size: {0.88 * size_pt:.1f}pt; font-style: italic; }}
 QLabel[soft="true"] {{ color: {t.soft_ink}; }}
 QLabel[fault="true"] {{ color: {t.stop}; }}
+QLabel[caution="true"] {{ color: {t.caution}; }}
 QLabel[accent="true"] {{ color: {t.accent}; }}
 """

@@ -25,8 +25,9 @@ from fieldtrip.desktop.content.forecast_typing import (
     forecast_typing_content,
     typed_from,
 )
+from fieldtrip.desktop.dialogs.draft import DialogDraft
 from fieldtrip.desktop.dialogs.preview import Preview, fixed_font
-from fieldtrip.desktop.editing import TextDraft, labelled
+from fieldtrip.desktop.editing import labelled
 from fieldtrip.desktop.fields import (
     ChoiceField,
     DateField,
@@ -62,6 +63,7 @@ class ForecastDialog(QDialog):
         self._now = now
         self._first_day = day
         self._forecast = forecast
+        self.owner_id = location.id if forecast is None else forecast.id
         self.content: ForecastTypingContent | None = None
         self.setWindowTitle(f"Forecast for {location.name}")
         self.setModal(False)
@@ -86,20 +88,17 @@ class ForecastDialog(QDialog):
         except UserError as error:
             self.preview.show_faults((str(error),))
             return
-        for draft in self._drafts:
-            draft.drop()
+        self._draft.drop()
         self.accept()
 
     def discard(self) -> None:
         """Close, and forget what was typed."""
-        for draft in self._drafts:
-            draft.drop()
+        self._draft.drop()
         super().reject()
 
     def reject(self) -> None:
         """Close; what was typed is offered when the window is opened again."""
-        for draft in self._drafts:
-            draft.keep()
+        self._draft.keep()
         super().reject()
 
     def _make_fields(self) -> None:
@@ -125,32 +124,33 @@ class ForecastDialog(QDialog):
     def _fill(self) -> None:
         zone = self._location.zone
         typed = ForecastTyped(day=self._first_day, issued=None)
-        owner = self._location.id
         if self._forecast is not None:
             unit = self._preferences.settings.speed_unit
             typed = typed_from(self._forecast, zone, unit)
-            owner = self._forecast.id
         self.source.set_value(typed.source)
         self.issued.set_value(typed.issued)
         self.day.set_value(typed.day)
         self.unit.set_value(typed.unit)
         self.text.set_value(typed.text)
-        drafted: dict[str, Field] = {
-            "source": self.source,
-            "issued": self.issued,
-            "text": self.text,
-        }
-        self._drafts = [
-            TextDraft(self._library, field, owner, f"forecast {name}")
-            for name, field in drafted.items()
-        ]
-        for draft in self._drafts:
-            draft.offer()
+        names = ("source", "issued", "day", "unit", "text")
+        self._draft = DialogDraft(
+            self._library,
+            self.owner_id,
+            "forecast",
+            dict(zip(names, self._fields(), strict=True)),
+            self._tell,
+        )
+        self._draft.offer()
+        # Nothing is stored by a choice here, so one by arrow key counts at once.
+        self.unit.combo.activated.connect(self._check)
         for field in self._fields():
             field.typed.connect(self._check)
             field.edited.connect(field.set_value)
             field.edited.connect(self._check)
             field.dropped.connect(self._check)
+
+    def _tell(self, fault: str) -> None:
+        self.preview.show_faults((fault,))
 
     def _fields(self) -> tuple[Field, ...]:
         return (

@@ -29,7 +29,7 @@ class Preview(QWidget):
         super().__init__()
         self.summary, self.notes, self.faults = QLabel(), QLabel(), QLabel()
         self.summary.setProperty("soft", True)
-        self.notes.setProperty("accent", True)
+        self.notes.setProperty("caution", True)
         self.faults.setProperty("fault", True)
         for label in (self.summary, self.notes, self.faults):
             label.setTextFormat(Qt.TextFormat.PlainText)
@@ -66,7 +66,7 @@ class Preview(QWidget):
 
     def show_notes(self, notes: Sequence[str]) -> None:
         """Say what is odd, though it may be right."""
-        self.notes.setText("\n".join(notes))
+        self.notes.setText("\n".join(f"▲ {note}" for note in notes))
         self.notes.setVisible(bool(notes))
 
     def show_faults(self, faults: Sequence[str]) -> None:

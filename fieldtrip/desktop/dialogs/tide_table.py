@@ -25,8 +25,9 @@ from fieldtrip.desktop.content.tide_typing import (
     typed_from,
     zones_offered,
 )
+from fieldtrip.desktop.dialogs.draft import DialogDraft
 from fieldtrip.desktop.dialogs.preview import Preview, fixed_font
-from fieldtrip.desktop.editing import TextDraft, labelled
+from fieldtrip.desktop.editing import labelled
 from fieldtrip.desktop.fields import (
     ChoiceField,
     Field,
@@ -62,6 +63,7 @@ class TideTableDialog(QDialog):
         self._library = library
         self._location = location
         self._table = table
+        self.owner_id = location.id if table is None else table.id
         self.content: TideTypingContent | None = None
         self.setWindowTitle(
             f"Tide table for {location.name}"
@@ -89,20 +91,17 @@ class TideTableDialog(QDialog):
         except UserError as error:
             self.preview.show_faults((str(error),))
             return
-        for draft in self._drafts:
-            draft.drop()
+        self._draft.drop()
         self.accept()
 
     def discard(self) -> None:
         """Close, and forget what was typed."""
-        for draft in self._drafts:
-            draft.drop()
+        self._draft.drop()
         super().reject()
 
     def reject(self) -> None:
         """Close; what was typed is offered when the window is opened again."""
-        for draft in self._drafts:
-            draft.keep()
+        self._draft.keep()
         super().reject()
 
     def _make_fields(self) -> None:
@@ -138,7 +137,6 @@ class TideTableDialog(QDialog):
 
     def _fill(self) -> None:
         typed = TideTyped() if self._table is None else typed_from(self._table)
-        owner = self._location.id if self._table is None else self._table.id
         self.port.set_value(typed.port)
         self.zone.set_value(typed.zone)
         self.unit.set_value(typed.unit or None)
@@ -147,19 +145,21 @@ class TideTableDialog(QDialog):
         self.exposure.set_value(typed.exposure)
         self.distorted.set_value(typed.is_distorted)
         self.text.set_value(typed.text)
-        drafted: dict[str, Field] = {
-            "port": self.port,
-            "zone": self.zone,
-            "datum": self.datum,
-            "source": self.source,
-            "text": self.text,
-        }
-        self._drafts = [
-            TextDraft(self._library, field, owner, f"tide table {name}")
-            for name, field in drafted.items()
-        ]
-        for draft in self._drafts:
-            draft.offer()
+        names = (
+            *("port", "zone", "unit", "year", "datum", "source"),
+            *("exposure", "distorted", "text"),
+        )
+        self._draft = DialogDraft(
+            self._library,
+            self.owner_id,
+            "tide table",
+            dict(zip(names, self._fields(), strict=True)),
+            self._tell,
+        )
+        self._draft.offer()
+        # Nothing is stored by a choice here, so one by arrow key counts at once.
+        for choice in (self.unit, self.exposure, self.distorted):
+            choice.combo.activated.connect(self._check)
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.setInterval(_PAUSE_MS)
@@ -171,6 +171,9 @@ class TideTableDialog(QDialog):
             field.edited.connect(field.set_value)
             field.edited.connect(self._check)
             field.dropped.connect(self._check)
+
+    def _tell(self, fault: str) -> None:
+        self.preview.show_faults((fault,))
 
     def _fields(self) -> tuple[Field, ...]:
         return (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from PySide6.QtCore import Qt
@@ -23,6 +23,7 @@ from fieldtrip.weather.records import Forecast, ForecastHour
 
 PLACE = Location(name="Keel", position=Position(49.6, -8.4), zone="Europe/Dublin")
 NOW = datetime(2026, 11, 14, 11, tzinfo=UTC)
+TODAY = NOW.date()
 HOURS = tuple(
     ForecastHour(
         instant=NOW + timedelta(hours=hour),
@@ -50,13 +51,16 @@ def library(store: Store) -> Library:
 
 
 def opened(
-    library: Library, qtbot: QtBot, forecast: Forecast | None = None
+    library: Library,
+    qtbot: QtBot,
+    forecast: Forecast | None = None,
+    day: date = TODAY,
 ) -> ForecastDialog:
     dialog = ForecastDialog(
         library,
         PLACE,
         Preferences(Settings()),
-        day=NOW.date(),
+        day=day,
         now=lambda: NOW,
         forecast=forecast,
     )
@@ -144,3 +148,84 @@ def test_closing_keeps_what_was_typed_for_the_next_time(
     assert again.text.box.toPlainText() == TEXT
     assert "Not stored yet" in again.text.note.text()
     assert again.source.line.text() == "an invented service"
+    assert again.day.read() == NOW.date()
+    assert again.unit.read() is dialog.unit.value
+    assert again.preview.faults.text() == ""
+    assert again.content is not None
+    assert again.content.forecast is not None
+    assert again.content.forecast.hours == HOURS
+
+
+def test_a_draft_comes_back_for_the_day_it_was_typed_for(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+    dialog.day.setFocus()
+    dialog.day.line.selectAll()
+    QTest.keyClicks(dialog.day.line, "20 Nov 2026")
+    dialog.close()
+
+    again = opened(library, qtbot, day=date(2026, 11, 30))
+
+    assert again.day.read() == date(2026, 11, 20)
+    assert again.content is not None
+    assert again.content.forecast is not None
+    assert again.content.forecast.hours[0].instant.date() == date(2026, 11, 20)
+
+
+def test_a_day_that_was_not_touched_belongs_to_the_draft_all_the_same(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+    dialog.close()
+
+    again = opened(library, qtbot, day=date(2026, 11, 30))
+
+    assert again.day.read() == NOW.date()
+    QTest.mouseClick(again.store_button, Qt.MouseButton.LeftButton)
+    assert [kept.hours for kept in library.store.all(Forecast)] == [HOURS]
+    assert library.store.drafts() == {}
+
+
+def test_a_window_in_which_nothing_was_typed_leaves_no_draft(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog = opened(library, qtbot)
+    dialog.source.setFocus()
+    QTest.keyClicks(dialog.source.line, "x")
+    QTest.keyClick(dialog.source.line, Qt.Key.Key_Backspace)
+
+    dialog.close()
+
+    assert library.store.drafts() == {}
+
+
+def test_a_unit_chosen_by_arrow_key_counts_at_once(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+    before = dialog.unit.read()
+
+    QTest.keyClick(dialog.unit.combo, Qt.Key.Key_Down)
+
+    assert dialog.unit.read() is not before
+    headings = dialog.preview.table.horizontalHeaderItem(1)
+    assert headings is not None
+    assert headings.text() == f"Wind {dialog.unit.read()}"
+
+
+def test_an_old_forecast_is_a_caution_in_shape_and_colour(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+
+    dialog.issued.setFocus()
+    dialog.issued.line.selectAll()
+    QTest.keyClicks(dialog.issued.line, "12 Nov 2026 06:00")
+
+    assert dialog.preview.notes.text() == "▲ It was issued more than a day ago."
+    assert dialog.preview.notes.property("caution") is True

@@ -243,3 +243,32 @@ def test_a_year_is_read_after_a_pause(library: Library, qtbot: QtBot) -> None:
 
     qtbot.waitUntil(dialog.store_button.isEnabled)
     assert dialog.preview.table.rowCount() == 1400
+
+
+def test_every_field_belongs_to_the_draft(library: Library, qtbot: QtBot) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+    dialog.year.setFocus()
+    QTest.keyClicks(dialog.year.line, "2026")
+    QTest.keyClick(dialog.exposure.combo, Qt.Key.Key_Down)
+    QTest.keyClick(dialog.distorted.combo, Qt.Key.Key_Down)
+    typed = [field.read() for field in dialog._fields()]
+    dialog.close()
+
+    again = opened(library, qtbot)
+
+    assert [field.read() for field in again._fields()] == typed
+    assert None not in typed
+
+
+def test_a_choice_by_arrow_key_counts_at_once(library: Library, qtbot: QtBot) -> None:
+    dialog = opened(library, qtbot)
+    fill(dialog)
+    assert dialog.content is not None
+    assert dialog.content.table is not None
+    before = dialog.content.table.exposure
+
+    QTest.keyClick(dialog.exposure.combo, Qt.Key.Key_Down)
+
+    assert dialog.content.table is not None
+    assert dialog.content.table.exposure is not before
