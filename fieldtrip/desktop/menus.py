@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
+from uuid import UUID
 
 from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
@@ -298,6 +299,8 @@ class Menus(QObject):
         """Open the window in which a printed table is typed."""
         desk = self._desk
         dossier = self._dossier("A tide table belongs to a location")
+        if self._raise_open(TideTableDialog, (table or dossier.location).id):
+            return
         dialog = TideTableDialog(
             desk.library, dossier.location, desk.preferences, table=table
         )
@@ -307,6 +310,8 @@ class Menus(QObject):
         """Open the window in which a forecast is typed."""
         desk = self._desk
         dossier = self._dossier("A forecast belongs to a location")
+        if self._raise_open(ForecastDialog, (forecast or dossier.location).id):
+            return
         dialog = ForecastDialog(
             desk.library,
             dossier.location,
@@ -345,6 +350,19 @@ class Menus(QObject):
         if dossier is None:
             raise UserError(f"{why}: choose one in the list first.")
         return dossier
+
+    def _raise_open(
+        self, kind: type[TideTableDialog | ForecastDialog], owner_id: UUID
+    ) -> bool:
+        """Bring a window for the same thing forward, if one is open."""
+        for dialog in self._dialogs:
+            if not isinstance(dialog, kind) or not dialog.isVisible():
+                continue
+            if dialog.owner_id == owner_id:
+                dialog.raise_()
+                dialog.activateWindow()
+                return True
+        return False
 
     def _keep(self, dialog: QWidget) -> None:
         """Show a window beside this one, and hold on to it while it is open."""

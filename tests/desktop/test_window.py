@@ -16,6 +16,8 @@ from pytestqt.qtbot import QtBot
 from fieldtrip.demo import TRIP_NAME, demo_records
 from fieldtrip.desktop import application
 from fieldtrip.desktop.application import open_store, open_window
+from fieldtrip.desktop.dialogs.forecast import ForecastDialog
+from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.menus import Menus
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.preferences import Preferences, read_settings, write_settings
@@ -25,6 +27,7 @@ from fieldtrip.places.records import Location, VantagePoint
 from fieldtrip.settings import LengthUnit, Settings, Theme
 from fieldtrip.store.store import Change, Store
 from fieldtrip.times import zone_of
+from fieldtrip.weather.records import Forecast
 from tests.material.pictures import png, tile_file
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
@@ -269,3 +272,27 @@ def drop(window: Window, *paths: Path) -> None:
     )
     window.dropEvent(event)
     assert event.isAccepted()
+
+
+def test_one_window_for_typing_is_open_for_each_thing(
+    make: Callable[..., Window],
+) -> None:
+    window = make(*demo_records(NOW.date()), ISLES)
+    menus = window.menus
+    (forecast,) = window.library.store.all(Forecast)
+
+    for _ in range(3):
+        menus.type_forecast()
+        menus.type_tide_table()
+    menus.type_forecast(forecast)
+
+    open_now = [d for d in menus._dialogs if d.isVisible()]
+    assert [type(d) for d in open_now] == [
+        ForecastDialog,
+        TideTableDialog,
+        ForecastDialog,
+    ]
+    open_now[0].close()
+    menus.type_forecast()
+    assert len([d for d in menus._dialogs if d.isVisible()]) == 3
+    menus.close_dialogs()
