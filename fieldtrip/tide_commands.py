@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -15,15 +15,28 @@ import numpy as np
 
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.station_file import read_station
-from fieldtrip.exchange.tide_text import read_turns
+from fieldtrip.exchange.tide_bytes import LARGEST_FILE, one_line, text_of
+from fieldtrip.exchange.tide_columns import columns_of
+from fieldtrip.exchange.tide_facts import (
+    Facts,
+    asked,
+    constants_of,
+    range_doubt,
+    series_of,
+    settled,
+    turns_of,
+)
+from fieldtrip.exchange.tide_file import TideFile, TideKind
+from fieldtrip.exchange.tide_files_in import Unsettled, belonging, read_tide_file
+from fieldtrip.exchange.tide_text import clock_zone
 from fieldtrip.tides.constants import Unrecognised
 from fieldtrip.tides.curve import Confidence
-from fieldtrip.tides.fit import SHORTEST, covered, fit_turns
+from fieldtrip.tides.fit import SHORTEST, Fit, covered, fit_heights, fit_turns
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.nodes import Nodes
 from fieldtrip.tides.prediction import HarmonicSum
-from fieldtrip.tides.records import TideTable, Turn, turn_faults
+from fieldtrip.tides.records import TideTable, Turn
 from fieldtrip.tides.tide_curve import PrintedCurve, TideCurve
 from fieldtrip.tides.windows import Window
 from fieldtrip.times import Span, to_instant
@@ -31,7 +44,6 @@ from fieldtrip.times import Span, to_instant
 Answer = dict[str, Any]
 FIRST_YEAR, LAST_YEAR = 1900, 2099
 MOST_HEIGHTS = 600_000  # a year by the minute
-_LARGEST_FILE = 10_000_000  # bytes
 _USUAL_STEP = timedelta(hours=1)
 _EDGE_M = 50.0
 
@@ -64,7 +76,11 @@ def add_tide(topics: Any, instant: Callable[[str], datetime]) -> None:
     )
     tide.add_argument("--datum", help="what heights count from, if the file is silent")
     tide.add_argument("--zone", help="of a table: in which its times are printed")
-    tide.add_argument("--unit", help="of a table: m, cm or ft")
+    tide.add_argument("--unit", help="of a table: m, cm or ft, if the file is silent")
+    tide.add_argument(
+        "--columns",
+        help="of a CSV of any layout, such as date=1,time=2,height=3,type=4,order=year",
+    )
     tide.set_defaults(answer=compute_tide, status=_fine)
 
 
@@ -102,44 +118,103 @@ def compute_tide(options: argparse.Namespace) -> Answer:
 def _of_station(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
     if options.zone is not None:
         raise UserError("--zone goes with --import; constants are in UTC.")
+    if options.columns is not None:
+        raise UserError("--columns goes with --import.")
     z0_m = _metres("--z0", options.z0)
-    text = _file_text(options.station)
+    text = text_of(_file_bytes(options.station))
     constants = read_station(text, z0_m, options.datum, options.unit)
     curve = HarmonicCurve(HarmonicSum(constants, Nodes(options.nodes or Nodes.DAILY)))
     return curve, _left_out(curve.unrecognised)
 
 
 def _of_tables(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
-    if options.z0 is not None:
+    files = _tide_files(options)
+    first = files[0]
+    z0_m = _metres("--z0", options.z0)
+    if z0_m is not None and first.is_timed:
         raise UserError("--z0 goes with constants; a table has its heights already.")
-    if options.zone is None:
+    _refuse_unsaid(asked(first), options)
+    facts = Facts(
+        zone=options.zone or "",
+        unit=options.unit or "",
+        datum=options.datum or "",
+        port=", ".join(file.name for file in files),
+        z0_m=z0_m,
+    )
+    if options.zone is not None:
+        clock_zone(options.zone)  # a wrong one is no fault of the first file
+    if first.kind is TideKind.CONSTANTS:
+        constants = constants_of(first, facts)
+        nodes = Nodes(options.nodes or Nodes.DAILY)
+        curve = HarmonicCurve(HarmonicSum(constants, nodes))
+        return curve, [*first.notes, *_left_out(curve.unrecognised)]
+    if first.kind is TideKind.SERIES:
+        return _of_series(files, facts, options)
+    return _of_turns(files, facts, options)
+
+
+def _tide_files(options: argparse.Namespace) -> tuple[TideFile, ...]:
+    columns = None if options.columns is None else columns_of(options.columns)
+    found = []
+    for path in options.tables:
+        data = _file_bytes(path)
+        read = read_tide_file(data, path.name)
+        if isinstance(read, Unsettled):
+            if columns is None:
+                raise UserError(
+                    f"{path.name}: say which column holds what with --columns; its "
+                    f"heading is “{one_line(read.table.heading, 100)}”."
+                )
+            read = read_tide_file(data, path.name, {read.table.heading: columns})
+        assert isinstance(read, TideFile)
+        found.append(read)
+    return belonging(found)
+
+
+def _refuse_unsaid(unsaid: tuple[str, ...], options: argparse.Namespace) -> None:
+    if "zone" in unsaid and options.zone is None:
         raise UserError(
             "The file does not say in which zone its times are: give --zone, such as "
             "--zone Europe/Dublin or --zone UTC+12."
         )
-    if options.unit is None:
+    if "unit" in unsaid and options.unit is None:
         raise UserError(
             "The file does not say in which unit its heights are: give --unit m, cm or "
             "ft."
         )
-    port = ", ".join(path.name for path in options.tables)
-    turns, notes = _turns(options.tables, options.zone, options.unit)
-    datum = options.datum or ""
-    if covered(turns) >= SHORTEST:
-        fit = fit_turns(turns, port, datum, nodes=Nodes(options.nodes or Nodes.DAILY))
-        notes.append(
-            f"Derived from {fit.count:,} high and low waters of {_day(fit.span.start)} "
-            f"to {_day(fit.span.stop)}; their heights are given back within "
-            f"{fit.rms_m * 100.0:.1f} cm rms."
+    if "z0" in unsaid and options.z0 is None:
+        raise UserError(
+            "The file does not say where mean sea level lies: give --z0, the metres "
+            "from the datum up to it, or datums.json with it."
         )
-        curve = fit.curve()
-        if curve.confidence(fit.span) is not Confidence.GOOD:
-            notes.append(
-                "This table does not tell the water between its turns within "
-                f"{curve.prediction_margin_m(fit.span, Margins()):.2f} m, as at a "
-                "shallow or estuarine port: do not rely on it."
-            )
-        return curve, notes
+
+
+def _of_series(
+    files: tuple[TideFile, ...], facts: Facts, options: argparse.Namespace
+) -> tuple[TideCurve, list[str]]:
+    read = series_of(files, facts)
+    datum = settled(files[0], facts).datum
+    nodes = Nodes(options.nodes or Nodes.DAILY)
+    fit = fit_heights(read.instants, read.heights_m, facts.port, datum, nodes)
+    doubt = range_doubt(read.heights_m, None)
+    notes = [*read.notes, *([doubt] if doubt else []), _derived(fit, "heights")]
+    return fit.curve(), notes + _untold(fit)
+
+
+def _of_turns(
+    files: tuple[TideFile, ...], facts: Facts, options: argparse.Namespace
+) -> tuple[TideCurve, list[str]]:
+    read = turns_of(files, facts)
+    turns, notes = read.turns, list(read.notes)
+    heights_m = np.array([turn.height_m for turn in turns])
+    if doubt := range_doubt(heights_m, None):
+        notes.append(doubt)
+    known = settled(files[0], facts)
+    if covered(turns) >= SHORTEST:
+        nodes = Nodes(options.nodes or Nodes.DAILY)
+        fit = fit_turns(turns, facts.port, known.datum, nodes=nodes)
+        notes.append(_derived(fit, "high and low waters"))
+        return fit.curve(), notes + _untold(fit)
     if options.nodes is not None:
         raise UserError(
             f"--nodes is for constants or for a table of at least {SHORTEST.days} days."
@@ -150,39 +225,33 @@ def _of_tables(options: argparse.Namespace) -> tuple[TideCurve, list[str]]:
     )
     table = TideTable(
         location_id=uuid4(),
-        port=port,
-        zone=options.zone,
-        datum=datum,
-        unit=options.unit,
-        source=port,
+        port=facts.port,
+        zone=known.zone,
+        datum=known.datum,
+        unit=known.unit,
+        source=facts.port,
         turns=turns,
     )
     return PrintedCurve(table), notes
 
 
-def _turns(
-    paths: Iterable[Path], zone: str, unit: str
-) -> tuple[tuple[Turn, ...], list[str]]:
-    """The turns of all files in order of time; shared ones are taken once."""
-    found: dict[datetime, Turn] = {}
-    notes: list[str] = []
-    for path in paths:
-        try:
-            read = read_turns(_file_text(path), zone, unit)
-        except UserError as error:
-            raise UserError(f"{path.name}: {error}") from error
-        notes += [f"{path.name}: {note}" for note in read.notes]
-        for turn in read.turns:
-            other = found.setdefault(turn.instant, turn)
-            if other != turn:
-                raise UserError(
-                    f"{path.name}: at {turn.instant:%Y-%m-%d %H:%M} UTC another file "
-                    "has another height."
-                )
-    turns = tuple(found[instant] for instant in sorted(found))
-    if faults := turn_faults(turns):
-        raise UserError(faults[0])
-    return turns, notes
+def _derived(fit: Fit, what: str) -> str:
+    return (
+        f"Derived from {fit.count:,} {what} of {_day(fit.span.start)} to "
+        f"{_day(fit.span.stop)}; their heights are given back within "
+        f"{fit.rms_m * 100.0:.1f} cm rms."
+    )
+
+
+def _untold(fit: Fit) -> list[str]:
+    curve = fit.curve()
+    if curve.confidence(fit.span) is Confidence.GOOD:
+        return []
+    return [
+        "This table does not tell the water between its turns within "
+        f"{curve.prediction_margin_m(fit.span, Margins()):.2f} m, as at a shallow or "
+        "estuarine port: do not rely on it."
+    ]
 
 
 def _outside(curve: PrintedCurve, span: Span) -> list[str]:
@@ -278,21 +347,14 @@ def _number(option: str, text: str, least: float, most: float, unit: str) -> flo
     return value
 
 
-def _file_text(path: Path) -> str:
+def _file_bytes(path: Path) -> bytes:
     try:
-        size = path.stat().st_size
-        if size > _LARGEST_FILE:
+        if path.stat().st_size > LARGEST_FILE:
             raise UserError(f"{path.name} is too large for a tide file.")
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         reason = error.strerror or "it cannot be opened"
         raise UserError(f"{path} cannot be read: {reason}.") from error
-    encoding = "utf-16" if data[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
-    try:
-        return data.decode(encoding)
-    except UnicodeDecodeError:
-        # Old tables have one byte for the sign of degrees; what matters is ASCII.
-        return data.decode("latin-1")
 
 
 def _day(instant: datetime) -> str:

@@ -12,6 +12,14 @@ import pytest
 from fieldtrip import commands
 from fieldtrip.exchange.tide_text import turns_text
 from fieldtrip.tides.records import Turn
+from tests.exchange.tide_story import (
+    annual_txt,
+    coops_series_csv,
+    datums_json,
+    dover,
+    harcon_json,
+    linz_2013,
+)
 from tests.tides.published import (
     BOSTON,
     SAN_FRANCISCO,
@@ -393,7 +401,7 @@ def test_a_table_needs_what_its_file_does_not_say(
     ("data", "reason"),
     [
         (b"<html><body>Service unavailable</body></html>", "web page"),
-        (b'{"error": {"message": "No data."}}', "JSON"),
+        (b'{"error": {"message": "No data."}}', "answered with an error: No data."),
         (b"\x89PNG\r\n\x1a\n\x00\x00", ""),
         (b"2013-01-01 00:55 L 0.6\n2013-01-01 07:07 H", "Line 2"),
         (b"", "nothing to read"),
@@ -442,3 +450,90 @@ def test_two_files_that_disagree_are_refused(
 
     assert code == 64
     assert "another file has another height" in capsys.readouterr().err
+
+
+def imported(
+    folder: Path, data: bytes, *arguments: str, name: str = "tides.dat"
+) -> list[str]:
+    path = folder / name
+    path.write_bytes(data)
+    return tide("--import", str(path), *arguments)
+
+
+def test_constants_and_levels_may_be_imported_together(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "datums.json").write_bytes(datums_json())
+    (tmp_path / "harcon.json").write_bytes(harcon_json())
+    files = [str(tmp_path / "datums.json"), str(tmp_path / "harcon.json")]
+
+    answer, _ = ran([*tide("--import", *files), *WEEK, "--nodes=midyear"], capsys)
+
+    # Source: NOAA CO-OPS, official hourly heights; the engine's agreement 0.2 cm.
+    official = hourly(SAN_FRANCISCO).heights_m
+    heights = [height for _, height in answer["heights"]]
+    assert answer["datum"] == "MLLW"
+    assert heights[: len(official)] == pytest.approx(official, abs=0.002)
+
+
+def test_an_hourly_file_of_a_week_is_too_short(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = imported(tmp_path, coops_series_csv(), "--zone=UTC", "--unit=m", *DAY)
+
+    code = commands.main(arguments)
+
+    assert code == 64
+    assert "needs at least 355, because" in capsys.readouterr().err
+
+
+def test_what_an_authority_s_file_says_need_not_be_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    day = ["--from=2002-01-01T07:00Z", "--to=2002-01-01T20:00Z"]
+
+    answer, _ = ran(imported(tmp_path, dover(), *day), capsys)
+
+    # Source: UK Hydrographic Office, Format 13 specification, its second line.
+    assert answer["datum"] == "chart datum"
+    assert [(t["time"], t["height_m"], t["kind"]) for t in answer["turns"]] == [
+        ("2002-01-01T07:15:00Z", 0.962, "low"),
+        ("2002-01-01T12:01:00Z", 6.696, "high"),
+        ("2002-01-01T19:38:00Z", 1.017, "low"),
+    ]
+
+
+def test_a_csv_of_any_layout_needs_its_columns(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    data = b"Day;Clock;Metres;Which\n01.03.2026;05:10;0,60;L\n01.03.2026;11:25;4,10;H\n"
+    day = ["--from=2026-03-01T06:00Z", "--to=2026-03-01T11:00Z", "--unit=m"]
+    columns = "--columns=date=1,time=2,height=3,type=4,order=day"
+
+    code = commands.main(imported(tmp_path, data, *day, "--zone=UTC"))
+    told = capsys.readouterr().err
+    answer, _ = ran(imported(tmp_path, data, *day, "--zone=UTC", columns), capsys)
+
+    assert code == 64
+    assert "--columns" in told
+    assert answer["heights"][0][1] == pytest.approx(0.75, abs=0.02)
+
+
+def test_a_year_in_summer_time_is_fitted(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    zone = "--zone=America/Los_Angeles"
+
+    answer, told = ran(imported(tmp_path, annual_txt(), *DAY, zone), capsys)
+
+    assert answer["datum"] == "MLLW"
+    assert "Derived from" in told
+
+
+def test_what_the_file_says_is_not_overruled(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = commands.main(imported(tmp_path, linz_2013(), *DAY, "--unit=ft"))
+
+    assert code == 64
+    assert "unit is m, not ft" in capsys.readouterr().err

@@ -8,28 +8,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
-from itertools import pairwise
+from datetime import date, datetime, timedelta, timezone, tzinfo
 
 from fieldtrip.errors import UserError
-from fieldtrip.exchange.tide_lines import UNITS_M, Row, rows_of
-from fieldtrip.tides.margins import is_of_possible_length
-from fieldtrip.tides.records import Turn, turn_faults
+from fieldtrip.exchange.tide_lines import UNITS_M, rows_of
+from fieldtrip.exchange.tide_rows import TurnsRead, turns_of_rows
+from fieldtrip.tides.records import Turn
 from fieldtrip.times import zone_of
 
 LONGEST_TEXT = 2_000_000  # characters; a year of turns is 40 000
 _OFFSET = re.compile(r"(?:utc|gmt)?\s*([+-])\s*(\d{1,2})(?::?([0-5]\d))?", re.I)
 _DECIMALS = {"m": 2, "cm": 0, "ft": 1}  # at least
-_USUAL_GAP = timedelta(hours=6, minutes=12)
-
-
-@dataclass(frozen=True, slots=True)
-class TurnsRead:
-    """A table read whole, and what the reader ought to be told about it."""
-
-    turns: tuple[Turn, ...]
-    notes: tuple[str, ...]
 
 
 def read_turns(text: str, zone: str, unit: str, day: date | None = None) -> TurnsRead:
@@ -45,17 +34,7 @@ def read_turns(text: str, zone: str, unit: str, day: date | None = None) -> Turn
         raise UserError("Say in which unit the heights are: m, cm or ft.")
     _refuse_what_is_no_table(text)
     rows = rows_of(text, unit, day)
-    if len(rows) < 2:
-        raise UserError("A tide table needs at least one high and one low water.")
-    instants, notes = _instants(rows, clock)
-    _refuse_disorder(rows, instants)
-    turns = tuple(
-        Turn(instant, row.height_m, is_high)
-        for instant, row, is_high in zip(instants, rows, _highs(rows), strict=True)
-    )
-    if faults := turn_faults(turns):
-        raise UserError(faults[0])
-    return TurnsRead(turns, (*notes, *_gaps(rows, turns)))
+    return turns_of_rows(rows, clock)
 
 
 def turns_text(turns: Sequence[Turn], zone: str, unit: str) -> str:
@@ -124,108 +103,9 @@ def _refuse_what_is_no_table(text: str) -> None:
         raise UserError("This is JSON, not a table; ask the service for CSV instead.")
 
 
-def _instants(rows: list[Row], clock: tzinfo) -> tuple[list[datetime], list[str]]:
-    """The instants of clock times; where there are two, the one with even gaps."""
-    choices = [_choices(row, clock) for row in rows]
-    instants = [choice[0] for choice in choices]
-    notes = []
-    for index, choice in enumerate(choices):
-        if len(choice) == 1:
-            continue
-        _, best = min((_unevenness(c, index, instants), c) for c in choice)
-        instants[index] = best
-        shown = f"{rows[index].clock:%H:%M on %Y-%m-%d}"
-        which = "the first time" if best == min(choice) else "the second time"
-        if _is_there(choice[0], rows[index], clock):
-            notes.append(
-                f"Line {rows[index].line}: the clock shows {shown} twice; taken as "
-                f"{which}, which leaves even gaps."
-            )
-        else:
-            notes.append(
-                f"Line {rows[index].line}: the clock skips {shown}; taken as "
-                f"{best:%H:%M} UTC, which leaves even gaps."
-            )
-    return instants, notes
-
-
-def _choices(row: Row, clock: tzinfo) -> list[datetime]:
-    if row.clock.tzinfo is not None:
-        return [row.clock.astimezone(UTC)]
-    folds = (row.clock.replace(tzinfo=clock, fold=fold) for fold in (0, 1))
-    return sorted({local.astimezone(UTC) for local in folds})
-
-
-def _unevenness(choice: datetime, index: int, instants: list[datetime]) -> timedelta:
-    """How far the gaps to the neighbours differ; at an end, from the usual gap."""
-    before = choice - instants[index - 1] if index > 0 else None
-    after = instants[index + 1] - choice if index + 1 < len(instants) else None
-    return abs((before or _USUAL_GAP) - (after or _USUAL_GAP))
-
-
-def _is_there(instant: datetime, row: Row, clock: tzinfo) -> bool:
-    """Whether the clock ever shows the time of a row."""
-    return instant.astimezone(clock).replace(tzinfo=None) == row.clock
-
-
 def _is_twice(local: datetime) -> bool:
     other = local.replace(fold=1 - local.fold)
     return other.utcoffset() != local.utcoffset()
-
-
-def _refuse_disorder(rows: list[Row], instants: list[datetime]) -> None:
-    pairs = zip(pairwise(instants), rows[1:], strict=True)
-    for (before, after), row in pairs:
-        if after <= before:
-            raise UserError(
-                f"Line {row.line}: {row.clock:%H:%M on %Y-%m-%d} does not come after "
-                "the time before it."
-            )
-
-
-def _highs(rows: list[Row]) -> list[bool]:
-    """Which rows are high waters by their neighbours; what the text says must agree."""
-    highs = []
-    for index, row in enumerate(rows):
-        sides = rows[max(0, index - 1) : index] + rows[index + 1 : index + 2]
-        above = [row.height_m > side.height_m for side in sides]
-        if any(row.height_m == side.height_m for side in sides):
-            raise UserError(f"Line {row.line} has the same height as its neighbour.")
-        previous = rows[index - 1] if index else None
-        if (
-            previous is not None
-            and previous.is_high is not None
-            and previous.is_high == row.is_high
-        ):
-            kind = "high" if row.is_high else "low"
-            raise UserError(
-                f"Line {row.line}: two {kind} waters follow each other; one is missing."
-            )
-        if len(set(above)) == 2:
-            raise UserError(
-                f"Line {row.line} lies between its neighbours, so it is neither high "
-                "nor low water; one is missing, or a height is wrong."
-            )
-        if row.is_high is not None and row.is_high != above[0]:
-            kind = "high" if row.is_high else "low"
-            raise UserError(
-                f"Line {row.line} is marked as {kind} water, but its height is "
-                f"{'below' if row.is_high else 'above'} its neighbours'."
-            )
-        highs.append(above[0])
-    return highs
-
-
-def _gaps(rows: list[Row], turns: tuple[Turn, ...]) -> list[str]:
-    notes = []
-    for (before, after), row in zip(pairwise(turns), rows[1:], strict=True):
-        if not is_of_possible_length(before, after):
-            hours = (after.instant - before.instant) / timedelta(hours=1)
-            notes.append(
-                f"Line {row.line} comes {hours:.1f} h after the one before it; if one "
-                "is missing, type it. Nothing is told about the tide between them."
-            )
-    return notes
 
 
 def _number(value: float, unit: str) -> str:
