@@ -148,8 +148,8 @@ class TripPanel(Panel):
         self.lights = NumberField("Lights carried", whole=True)
         self.latest_return = TimeField("Latest return", a_day, "UTC")
         self.raise_alarm = TimeField("Raise the alarm at", a_day, "UTC")
-        self.pace = NumberField("Pace factor", allow_empty=False)
-        self.pace.setToolTip("Above 1: slower than the walking rule.")
+        self.pace = NumberField("Pace, against the walking rule", allow_empty=False)
+        self.pace.setToolTip("1: as the walking rule says; 1.5: half as long again.")
         self.contact = TextField(
             "Who knows, and how to reach them", "Name and telephone number"
         )
@@ -165,7 +165,7 @@ class TripPanel(Panel):
         bind("lights", self.lights, "change how many lights are carried")
         bind("latest_return", self.latest_return, "change the latest return")
         bind("raise_alarm", self.raise_alarm, "change when the alarm is raised")
-        bind("pace_factor", self.pace, "change the pace factor")
+        bind("pace_factor", self.pace, "change the pace")
         bind("contact", self.contact, "change who knows")
         bind("emergency", self.emergency, "change the emergency number")
         bind("notes", self.notes, "change the notes of the trip")

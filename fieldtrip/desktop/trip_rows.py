@@ -173,11 +173,12 @@ class WalkLine(_Line):
         self.rule = QLabel()
         self.rule.setProperty("soft", True)
         self.rule.setWordWrap(True)
-        self.use_rule = QPushButton("Finish so")
+        self.use_rule = QPushButton("Use")
         self.use_rule.clicked.connect(lambda: self.ruleAsked.emit())
 
         self._put(self.leg, 4)
-        self._put(self.direction, 3)
+        self.direction.setFixedWidth(_direction_width(self))
+        self.cells.addWidget(self.direction, 0, Qt.AlignmentFlag.AlignTop)
         self._put_time(self.start)
         self._put_time(self.finish)
         _share(self.rule)
@@ -201,10 +202,12 @@ class WalkLine(_Line):
         self.remark.setText(row.remark)
         self.remark.setVisible(bool(row.remark))
         self.use_rule.setEnabled(row.rule_finish not in (None, row.walk.finish))
-        self.use_rule.setToolTip("Set the finish to what the walking rule says.")
-        self.use_rule.setAccessibleName(f"Finish so: {row.rule}")
+        self.use_rule.setText(row.use_rule or "Use")
+        self.use_rule.setToolTip("Let the walk take as long as the walking rule says.")
+        self.use_rule.setAccessibleName(f"{row.use_rule}: {row.rule}")
         self._name(self.remove, "Remove this walk", "Ctrl+Del")
         self.editor.show(row.walk)
+        self.leg.setToolTip(self.leg.combo.currentText())  # where it is cut
 
 
 def stop_columns() -> QWidget:
@@ -227,7 +230,7 @@ def walk_columns() -> QWidget:
     return _columns(
         lambda w: [
             ("Leg", 4, 0),
-            ("Direction", 3, 0),
+            ("Direction", 0, _direction_width(w)),
             ("Start", 0, _time_width(w)),
             ("Finish", 0, _time_width(w)),
             ("", 4, 0),
@@ -268,7 +271,13 @@ def _time_width(widget: QWidget) -> int:
 
 
 def _rule_width(widget: QWidget) -> int:
-    return widget.fontMetrics().horizontalAdvance("Finish so") + 28
+    return widget.fontMetrics().horizontalAdvance("Use 10 h 00 min") + 28
+
+
+def _direction_width(widget: QWidget) -> int:
+    """Room for the longest direction, and for the arrow of its list."""
+    longest = max((words for _, words in _DIRECTIONS), key=len)
+    return widget.fontMetrics().horizontalAdvance(longest) + 44
 
 
 def _started(walk: Walk, start: datetime) -> Sequence[Change]:

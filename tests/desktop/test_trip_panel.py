@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QStyle, QStyleOptionComboBox, QWidget
 from pytestqt.qtbot import QtBot
 
 from fieldtrip.desktop.content.trip import NO_TRIP
@@ -270,6 +270,7 @@ def test_a_walk_is_finished_as_the_rule_says(
 ) -> None:
     line = panel.walk_lines[WALK.id]
     assert "29 min" in line.rule.text()  # Source: DIN 33466, by hand: 20 + 18 / 2
+    assert line.use_rule.text() == "Use 29 min"
     assert line.remark.text() == "Planned 19 min shorter than that."
 
     QTest.mouseClick(line.use_rule, Qt.MouseButton.LeftButton)
@@ -278,6 +279,27 @@ def test_a_walk_is_finished_as_the_rule_says(
     assert walk is not None
     assert walk.finish - walk.start == timedelta(minutes=29)
     assert not line.use_rule.isEnabled()
+
+
+def test_a_walk_is_readable_in_a_narrow_card(panel: TripPanel, qtbot: QtBot) -> None:
+    panel.resize(680, 500)
+    line = panel.walk_lines[WALK.id]
+    qtbot.waitUntil(lambda: line.width() <= 680)
+
+    # The leg's own name comes first, and the direction is whole.
+    assert line.leg.combo.currentText().startswith(LEG.name)
+    assert line.leg.toolTip() == line.leg.combo.currentText()
+    combo = line.direction.combo
+    option = QStyleOptionComboBox()
+    combo.initStyleOption(option)
+    room = combo.style().subControlRect(
+        QStyle.ComplexControl.CC_ComboBox,
+        option,
+        QStyle.SubControl.SC_ComboBoxEditField,
+        combo,
+    )
+    longest = combo.fontMetrics().horizontalAdvance("the other way")
+    assert room.width() >= longest
 
 
 def test_a_walk_that_starts_later_takes_as_long(

@@ -170,9 +170,9 @@ def turn_backs(
 
 
 def moon_words(moon: MoonPhase) -> str:
-    """How the Moon is lit, as in ``Moon 96 % lit, waxing``."""
+    """How the Moon is lit at midday, as in ``Moon 96 % lit at midday, waxing``."""
     way = "waxing" if moon.is_waxing else "waning"
-    return f"Moon {moon.illuminated_fraction * 100.0:.0f} % lit, {way}"
+    return f"Moon {moon.illuminated_fraction * 100.0:.0f} % lit at midday, {way}"
 
 
 def reading(content: StripContent, instant: datetime, settings: Settings) -> str:

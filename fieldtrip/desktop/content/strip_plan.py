@@ -76,7 +76,8 @@ def plan_column(
     stops, walks = dossier.stops_of(trip), dossier.walks_of(trip)
     if not stops and not walks:
         return PlanColumn(
-            message=f"“{trip.name}” has no stops yet. Add one: Trip ▸ Add stop…"
+            message=f"“{trip.name}” has no stops yet. Add them on its Notes page, "
+            "below the map: “Add stop”."
         )
     blocks = [_stop_block(dossier, stop, settings) for stop in stops]
     blocks += [_walk_block(dossier, walk, settings) for walk in walks]

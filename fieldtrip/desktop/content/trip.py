@@ -43,6 +43,7 @@ class WalkRow:
     walk: Walk
     rule: str  # "by the walking rule 25 min"
     rule_finish: datetime | None  # None: the rule cannot tell
+    use_rule: str  # "Use 25 min"
     remark: str
 
 
@@ -96,9 +97,9 @@ def trip_content(dossier: Dossier, trip: Trip, settings: Settings) -> TripConten
 
 
 def leg_name(dossier: Dossier, leg: Leg) -> str:
-    """A leg with its route, as in ``Gully path: car park to ledge``."""
+    """A leg and then its route, as in ``car park to ledge (Gully path)``."""
     route = by_id(dossier.routes, leg.route_id)
-    return leg.name if route is None else f"{route.name}: {leg.name}"
+    return leg.name if route is None else f"{leg.name} ({route.name})"
 
 
 def on_another_day(dossier: Dossier, trip: Trip, day: date) -> list[Change]:
@@ -224,7 +225,7 @@ def _stop_rows(stops: Sequence[Stop]) -> tuple[StopRow, ...]:
 def _walk_row(dossier: Dossier, trip: Trip, walk: Walk, settings: Settings) -> WalkRow:
     leg = by_id(dossier.legs, walk.leg_id)
     if leg is None:
-        return WalkRow(walk, "", None, "The leg is no longer there.")
+        return WalkRow(walk, "", None, "", "The leg is no longer there.")
     distance = distance_text(leg.length_m, settings)
     needed = time_for_leg(
         leg, is_reversed=walk.is_reversed, pace_factor=trip.pace_factor
@@ -240,4 +241,4 @@ def _walk_row(dossier: Dossier, trip: Trip, walk: Walk, settings: Settings) -> W
         if short > timedelta()
         else ""
     )
-    return WalkRow(walk, rule, finish, remark)
+    return WalkRow(walk, rule, finish, f"Use {length}", remark)

@@ -22,6 +22,7 @@ from fieldtrip.geo import Position
 from fieldtrip.places.records import Location
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
 from fieldtrip.sky.events import EventName, day_events
+from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.site import Site
 from fieldtrip.tides.records import Exposure
 from fieldtrip.times import Span
@@ -342,3 +343,11 @@ def test_a_leg_that_is_chosen_is_the_one_in_question() -> None:
     both = strip(dossier, with_trip=False).tide
     assert [passage.text for passage in both.open] == ["all open", "all open"]
     assert [p.span for p in both.open] == [p.span for p in tide.open]
+
+
+def test_the_moon_is_told_for_a_named_time() -> None:
+    noon = moon_phase(Site(DOSSIER.location.position), at(12))
+
+    percent = f"{noon.illuminated_fraction * 100.0:.0f}"
+
+    assert f"Moon {percent} % lit at midday, " in strip().clock

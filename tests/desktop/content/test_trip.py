@@ -90,7 +90,7 @@ def test_the_zone_of_the_times_is_said() -> None:
     content = trip_content(dossier(stops=(stop(1, 2),)), TRIP, Settings())
 
     assert "Europe/Dublin, GMT on that day" in content.zone_words
-    assert content.legs == ((LEG.id, "Gully path: up"),)
+    assert content.legs == ((LEG.id, "up (Gully path)"),)
 
 
 def test_a_walk_is_told_the_rules_time_in_its_direction() -> None:
@@ -100,6 +100,7 @@ def test_a_walk_is_told_the_rules_time_in_its_direction() -> None:
 
     assert up.rule == "1.2 km; by the walking rule 29 min in daylight"
     assert up.rule_finish == NOON + timedelta(minutes=29)
+    assert up.use_rule == "Use 29 min"
     assert up.remark == ""
     assert "24 min" in down.rule
     assert down.remark == "Planned 4 min shorter than that."
