@@ -7,6 +7,7 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QWidget
 
+from fieldtrip.desktop.content.tide_typing import span_words
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
@@ -46,12 +47,11 @@ class SourceList(Panel):
             return
         zone = dossier.location.zone
         for table in dossier.tide_tables:
-            first = local_date(table.turns[0].instant, zone)
-            last = local_date(table.turns[-1].instant, zone)
             turns = count_text(len(table.turns), "turn")
             text = (
-                f"Tide table of {table.port}: {turns}, {first:%d %b %Y} to "
-                f"{last:%d %b %Y}, above {table.datum} ({table.source})"
+                f"Tide table of {table.port}: {turns}, "
+                f"{span_words(table.turns, table.zone)}, "
+                f"above {table.datum} ({table.source})"
             )
             self._add_row(text, table)
         for forecast in dossier.forecasts:

@@ -225,6 +225,30 @@ def test_a_table_shown_again_reads_the_same(zone: str, unit: str) -> None:
 
 
 @given(
+    lows=st.lists(st.floats(-3.0, 1.9), min_size=1, max_size=12),
+    highs=st.lists(st.floats(2.0, 14.0), min_size=12, max_size=12),
+    unit=st.sampled_from(["m", "cm", "ft"]),
+)
+def test_heights_that_were_never_typed_in_a_unit_read_the_same(
+    lows: list[float], highs: list[float], unit: str
+) -> None:
+    heights = [height for pair in zip(lows, highs, strict=False) for height in pair]
+    turns = [
+        Turn(at(0, 0) + timedelta(hours=6 * i), height_m, is_high=i % 2 == 1)
+        for i, height_m in enumerate(heights)
+    ]
+    text = turns_text(turns, "UTC", unit)
+
+    again = read_turns(text, "UTC", unit).turns
+
+    assert [(t.instant, t.is_high) for t in again] == [
+        (t.instant, t.is_high) for t in turns
+    ]
+    assert [t.height_m for t in again] == pytest.approx(heights, abs=1e-6)
+    assert turns_text(again, "UTC", unit) == text
+
+
+@given(
     hours=st.lists(st.floats(2.0, 14.0), min_size=1, max_size=40),
     start=st.datetimes(datetime(2017, 3, 30), datetime(2017, 4, 3)),  # noqa: DTZ001
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import MAXYEAR, MINYEAR, UTC, date, datetime, timedelta
 from uuid import UUID
@@ -10,7 +11,7 @@ from zoneinfo import available_timezones
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.tide_text import read_turns, turns_text
 from fieldtrip.tides.records import Exposure, TideTable, Turn
-from fieldtrip.times import zone_of
+from fieldtrip.times import local_date, zone_of
 from fieldtrip.wording import (
     METRES_PER_FOOT,
     count_text,
@@ -106,6 +107,20 @@ def typed_from(table: TideTable) -> TideTyped:
     )
 
 
+def span_words(turns: Sequence[Turn], zone: str) -> str:
+    """From which day to which a table reaches, and in which zone its days are.
+
+    As in ``Wed 1 Jul 2026 to Thu 2 Jul 2026 in UTC``; the zone is that in which it
+    is printed.
+    """
+    first, last = (local_date(turns[i].instant, zone) for i in (0, -1))
+    days = f"{short_date_text(first)} {first:%Y}"
+    if last != first:
+        days += f" to {short_date_text(last)} {last:%Y}"
+    clocks = dict.fromkeys(zone_text(turns[i].instant, zone) for i in (0, -1))
+    return f"{days} in {' and '.join(clocks)}"
+
+
 def zones_offered(first: str) -> tuple[str, ...]:
     """All zones by name, the place's own and UTC before them."""
     rest = sorted(available_timezones() - {first, "UTC"})
@@ -164,13 +179,7 @@ def _decimals(typed: TideTyped) -> int:
 def _summary(turns: tuple[Turn, ...], typed: TideTyped) -> str:
     if not turns:
         return "Nothing is read yet."
-    zone = zone_of(typed.zone)
-    first, last = (turns[i].instant.astimezone(zone).date() for i in (0, -1))
-    days = f"{short_date_text(first)} {first:%Y}"
-    if last != first:
-        days += f" to {short_date_text(last)} {last:%Y}"
-    clock = zone_text(turns[0].instant, typed.zone)
-    return f"{count_text(len(turns), 'turn')}, {days}; the first in {clock}"
+    return f"{count_text(len(turns), 'turn')}, {span_words(turns, typed.zone)}"
 
 
 _NOON = datetime(2026, 11, 14, 12, tzinfo=UTC)

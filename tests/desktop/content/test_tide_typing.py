@@ -11,6 +11,7 @@ import pytest
 from fieldtrip.desktop.content.tide_typing import (
     TideTyped,
     example_text,
+    span_words,
     tide_typing_content,
     typed_from,
     zones_offered,
@@ -53,7 +54,16 @@ def test_the_preview_tells_both_clocks_and_the_height_as_printed() -> None:
         ("high", "Thu 2 Jul 00:40", "01 Jul 23:40", "5.40 m"),
     )
     assert content.summary == (
-        "3 turns, Wed 1 Jul 2026 to Thu 2 Jul 2026; the first in IST (UTC+1)"
+        "3 turns, Wed 1 Jul 2026 to Thu 2 Jul 2026 in IST (UTC+1)"
+    )
+
+
+def test_the_days_of_a_table_are_those_of_the_zone_it_is_printed_in() -> None:
+    # 23:40 UTC on the 1st is the 2nd in Ireland, and the 1st in the table.
+    assert span_words(TABLE.turns, "UTC") == "Wed 1 Jul 2026 in UTC"
+    winter = replace(TABLE.turns[0], instant=datetime(2026, 12, 1, 6, tzinfo=UTC))
+    assert span_words((TABLE.turns[0], winter), "Europe/Dublin") == (
+        "Wed 1 Jul 2026 to Tue 1 Dec 2026 in IST (UTC+1) and GMT"
     )
 
 
