@@ -25,7 +25,7 @@ def crossings_of(
     walk: WalkFacts, leg: Leg, facts: TripFacts, limits: Limits
 ) -> tuple[tuple[LevelTide, ...], Reason | None]:
     """What every source in force says about a walk, or why there is none."""
-    level = level_of(leg, facts)
+    level = level_of(walk, leg, facts)
     if level.level_m is None:
         if leg.is_tidal is None:
             return (), Reason.TIDAL_NOT_SAID
@@ -34,9 +34,10 @@ def crossings_of(
     return level_tides(walk.span, level.level_m, leg.shut_datum, waves, facts, limits)
 
 
-def level_of(leg: Leg, facts: TripFacts) -> LevelInForce:
-    """The closing level of a leg by what had been seen of it."""
-    return level_in_force(leg, facts.observations, facts.now, facts.location.zone)
+def level_of(walk: WalkFacts, leg: Leg, facts: TripFacts) -> LevelInForce:
+    """The closing level of a leg for a walk, by what was seen of it."""
+    zone = facts.location.zone
+    return level_in_force(leg, facts.observations, walk.span.stop, zone)
 
 
 def tidal_legs(facts: TripFacts) -> list[tuple[Leg, list[WalkFacts]]]:

@@ -13,6 +13,7 @@ import numpy as np
 from fieldtrip.safety.finding import Note, Number, Reason, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.curve import Confidence
+from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.records import Exposure
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.tides.windows import Window
@@ -147,10 +148,10 @@ def judge(
     match tide.confidence:
         case Confidence.UNKNOWN:
             return Severity.UNKNOWN, _no_curve(tide)
-        case Confidence.LOW if tide.source.reach is not None:
-            return Severity.CAUTION, Reason.ODD_TIDE
-        case Confidence.LOW:
+        case Confidence.LOW if isinstance(tide.source.curve, HarmonicCurve):
             return Severity.CAUTION, Reason.ROUGH_CURVE
+        case Confidence.LOW:
+            return Severity.CAUTION, Reason.ODD_TIDE
     if tide.source.is_station and tide.station_m is None:
         return Severity.UNKNOWN, Reason.STATION_PLACE_NOT_SAID
     if tide.is_station_odd:
@@ -218,7 +219,7 @@ def _margin_not_said(tide: LevelTide) -> Reason:
 
 
 def _no_curve(tide: LevelTide) -> Reason:
-    if tide.source.reach is None and tide.source.is_distorted is not True:
+    if isinstance(tide.source.curve, HarmonicCurve):
         return Reason.ROUGH_CURVE
     if tide.source.is_distorted:
         return Reason.PORT_DISTORTED

@@ -140,7 +140,7 @@ def _of_source(
         source=SOURCE_CROSSING,
         basis=basis_of(tide.source),
         numbers=_numbers(tide, walk, limits),
-        notes=_notes(tide, walk, level_of(leg, facts)),
+        notes=_notes(tide, walk, level_of(walk, leg, facts)),
         span=walk.span,
     )
 

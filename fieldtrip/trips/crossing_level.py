@@ -54,11 +54,16 @@ class LevelInForce:
 def level_in_force(
     leg: Leg, seen: Sequence[CrossingObservation], at: datetime, zone: str
 ) -> LevelInForce:
-    """The closing level of a leg at an instant, by what had been seen till then.
+    """The closing level of a leg at an instant, by what was seen of it.
 
-    `zone` is the place's, in which days are counted.
+    That it could not be passed counts whenever it was seen.  `zone` is the place's,
+    in which days are counted.
     """
-    own = [each for each in seen if each.leg_id == leg.id and each.instant <= at]
+    own = [
+        each
+        for each in seen
+        if each.leg_id == leg.id and (each.instant <= at or not each.is_passable)
+    ]
     fitting = [each for each in own if same_datum(each.datum, leg.shut_datum)]
     passed = sorted(_corrected_m(each) for each in fitting if each.is_passable)
     refused = sorted(_corrected_m(each) for each in fitting if not each.is_passable)

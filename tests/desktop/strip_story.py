@@ -6,7 +6,14 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from fieldtrip.geo import Position
-from fieldtrip.places.records import AccessRoute, Leg, Location, Subject, VantagePoint
+from fieldtrip.places.records import (
+    AccessRoute,
+    Leg,
+    Location,
+    Shore,
+    Subject,
+    VantagePoint,
+)
 from fieldtrip.store.store import Change, Store
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.trips.dossier import Dossier
@@ -60,6 +67,7 @@ BAR = Leg(
     is_tidal=True,
     shut_above_m=1.9,
     shut_datum="Chart datum",
+    shore=Shore.SHELTERED,
 )
 
 

@@ -9,6 +9,7 @@ from fieldtrip.desktop.charts.strip_layout import Box, Placer, inside_span
 from fieldtrip.desktop.charts.strip_page import LEFT, RIGHT, StripPage, rect_of
 from fieldtrip.desktop.content.strip_tide import TurnMark
 
+_BAR = 3.0  # beside the spans of a vantage point
 _EDGE = 7.0  # between the column's frame and the lowest and the highest water
 
 
@@ -28,6 +29,7 @@ def paint_tide(painter: QPainter, page: StripPage) -> None:
     for turn in tide.turns:
         _paint_turn(painter, page, placer, turn)
     _write_levels(painter, page, placer)
+    _paint_stands(painter, page, placer)
     _paint_gap_words(painter, page, placer)
     painter.restore()
 
@@ -133,6 +135,22 @@ def _paint_open_words(painter: QPainter, page: StripPage, placer: Placer) -> Non
         if box is not None:
             _ground(painter, page, box)
             page.write(painter, box, passage.text, page.theme.accent, bold=True)
+
+
+def _paint_stands(painter: QPainter, page: StripPage, placer: Placer) -> None:
+    """A bar at the column's edge for each span of a vantage point, with its words."""
+    column = page.columns.tide
+    for passage in page.content.tide.stands:
+        part = page.part(column, passage.span)
+        bar = Box(column.right - _BAR, part.top, _BAR, part.height)
+        page.fill(painter, bar, page.theme.accent)
+        page.explain(bar, passage.tip)
+        lines = page.wrapped(passage.text, column.width - _BAR - 8.0)
+        places = inside_span(column, part.top, part.bottom, page.size(lines))
+        box = placer.place(places)
+        if box is not None:
+            _ground(painter, page, box)
+            page.write(painter, box, "\n".join(lines), page.theme.ink)
 
 
 def _paint_levels(painter: QPainter, page: StripPage) -> None:

@@ -20,8 +20,9 @@ from fieldtrip.desktop.content.strip_wind import WindColumn, wind_column
 from fieldtrip.desktop.content.tide_day import (
     leg_tide,
     legs_in_question,
-    lowest_pressure_hpa,
-    table_of_day,
+    stand_tide,
+    stands_in_question,
+    tide_facts,
 )
 from fieldtrip.errors import UserError
 from fieldtrip.safety.limits import Limits
@@ -203,11 +204,13 @@ def _tide(
     span: Span,
     settings: Settings,
 ) -> TideColumn:
-    tables, margins = dossier.tide_tables, Limits().margins
-    pressure_hpa = lowest_pressure_hpa(dossier.forecasts, span)
+    facts = tide_facts(dossier, span, Limits().margins, trip)
     legs = [
-        leg_tide(leg, tables, span, margins, pressure_hpa)
-        for leg in legs_in_question(dossier, trip, choice.leg_id)
+        leg_tide(leg, facts) for leg in legs_in_question(dossier, trip, choice.leg_id)
     ]
-    table = table_of_day(tables, span)
-    return tide_column(table, legs, span, dossier.location.zone, settings)
+    stands = [
+        stand_tide(vantage, facts)
+        for vantage in stands_in_question(dossier, trip, choice.vantage_point_id)
+    ]
+    zone = dossier.location.zone
+    return tide_column(facts.source, legs, stands, span, zone, settings)

@@ -19,15 +19,15 @@ from fieldtrip.desktop.content.map_features import (
 from fieldtrip.desktop.content.sky_site import Seen
 from fieldtrip.desktop.content.tide_day import (
     leg_tide,
-    lowest_pressure_hpa,
+    tide_facts,
 )
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, Subject
+from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import DayEvents
 from fieldtrip.sky.positions import sky_position
-from fieldtrip.tides.margins import Margins
 from fieldtrip.times import Span, local_date
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
@@ -110,12 +110,12 @@ def passable_words(
     dossier: Dossier, day: Span, settings: Settings
 ) -> Mapping[UUID, str]:
     """For every leg that the tide can shut, when it is open on a day."""
-    pressure = lowest_pressure_hpa(dossier.forecasts, day)
+    facts = tide_facts(dossier, day, Limits().margins)
     words: dict[UUID, str] = {}
     for leg in dossier.legs:
         if not leg.is_tidal:
             continue
-        tide = leg_tide(leg, dossier.tide_tables, day, Margins(), pressure)
+        tide = leg_tide(leg, facts)
         if not tide.is_known:
             words[leg.id] = "opening not known"
         elif not tide.windows:

@@ -5,25 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 import numpy as np
 
 from fieldtrip.desktop.content.tide_day import (
     WEATHER,
     LegTide,
+    StandTide,
     common,
-    covered_part,
+    confidence_of,
+    turn_pairs,
     without,
     worst_confidence,
 )
 from fieldtrip.settings import Settings
-from fieldtrip.tides.curve import Confidence, confidence_between, heights_m
-from fieldtrip.tides.records import TideTable, Turn
+from fieldtrip.tides.curve import Confidence
+from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.records import Turn
+from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, from_instant, instants, to_instant
 from fieldtrip.wording import clock_text, height_text, span_text
 
 _STEP = timedelta(minutes=6)
+_FORTNIGHT = timedelta(days=15)  # springs and neaps: a scale that stays
 NO_TABLE = "No tide table for this day. Paste the printed one: Trip ▸ Type tide table…"
 
 
@@ -72,6 +76,7 @@ class TideColumn:
     turns: tuple[TurnMark, ...] = ()
     levels: tuple[ShutLevel, ...] = ()
     open: tuple[Passage, ...] = ()
+    stands: tuple[Passage, ...] = ()  # vantage points dry, or with the wanted water
     margins: tuple[Passage, ...] = ()  # open by the bare curve, not with the margins
     gaps: tuple[Passage, ...] = ()  # hours outside the table
     unknown: tuple[Passage, ...] = ()  # where no curve holds, or no crossing is known
@@ -82,49 +87,59 @@ class TideColumn:
 
 
 def tide_column(
-    table: TideTable | None,
+    source: TideSource | None,
     legs: Sequence[LegTide],
+    stands: Sequence[StandTide],
     day: Span,
     zone: str,
     settings: Settings,
 ) -> TideColumn:
     """Draw up the tide of one day; `legs` are those whose opening matters."""
-    if table is None:
+    if source is None:
         return TideColumn(message=NO_TABLE)
     levels = _levels(legs, settings)
-    heights = [turn.height_m for turn in table.turns]
+    reach = source.reach or Span(day.start - _FORTNIGHT, day.stop + _FORTNIGHT)
+    heights = [turn.height_m for turn in source.curve.turns(reach)]
     heights += [level.height_m for level in levels]
     opened, margins = _passages(legs, zone, settings)
     return TideColumn(
-        curve=tuple(_curve(table, day)),
+        curve=tuple(_curve(source, day)),
         turns=tuple(
-            _turn_mark(turn, zone, settings)
-            for turn in table.turns
-            if day.contains(turn.instant)
+            _turn_mark(turn, zone, settings) for turn in source.curve.turns(day)
         ),
         levels=levels,
         open=opened,
+        stands=_stands(stands, zone, settings),
         margins=margins,
-        gaps=_gaps(table, day),
-        unknown=(*_no_curve(table, day), *_no_crossing(legs, day)),
-        least_m=min(heights),
-        most_m=max(heights),
-        foot=_foot(table, legs, day, settings),
+        gaps=_gaps(source, day),
+        unknown=(*_no_curve(source, day), *_no_crossing(legs, stands, day)),
+        least_m=min(heights, default=0.0),
+        most_m=max(heights, default=1.0),
+        foot=_foot(source, legs, stands, day, settings),
     )
 
 
-def _curve(table: TideTable, day: Span) -> list[CurvePart]:
+def _curve(source: TideSource, day: Span) -> list[CurvePart]:
+    if isinstance(source.curve, HarmonicCurve):
+        confidence = source.curve.confidence(day)
+        if confidence is Confidence.UNKNOWN:
+            return []
+        return [_part(source, day, confidence)]
     parts: list[CurvePart] = []
-    for before, after in pairwise(table.turns):
-        start, stop = max(before.instant, day.start), min(after.instant, day.stop)
-        confidence = confidence_between(table, before, after)
-        if start >= stop or confidence is Confidence.UNKNOWN:
-            continue
-        at = np.append(instants(start, stop, _STEP), to_instant(stop))
-        heights = heights_m((before, after), at)
-        points = zip((from_instant(i) for i in at), map(float, heights), strict=True)
-        parts.append(CurvePart(tuple(points), confidence is Confidence.LOW))
+    for pair in turn_pairs(source, day):
+        before, after = pair
+        span = Span(max(before.instant, day.start), min(after.instant, day.stop))
+        confidence = confidence_of(source, pair)
+        if confidence is not Confidence.UNKNOWN:
+            parts.append(_part(source, span, confidence))
     return parts
+
+
+def _part(source: TideSource, span: Span, confidence: Confidence) -> CurvePart:
+    at = np.append(instants(span.start, span.stop, _STEP), to_instant(span.stop))
+    heights = source.curve.heights_m(at)
+    points = zip((from_instant(i) for i in at), map(float, heights), strict=True)
+    return CurvePart(tuple(points), confidence is Confidence.LOW)
 
 
 def _turn_mark(turn: Turn, zone: str, settings: Settings) -> TurnMark:
@@ -141,8 +156,8 @@ def _turn_mark(turn: Turn, zone: str, settings: Settings) -> TurnMark:
 def _levels(legs: Sequence[LegTide], settings: Settings) -> tuple[ShutLevel, ...]:
     names: dict[float, list[str]] = {}
     for leg in legs:
-        if leg.is_known and leg.leg.shut_above_m is not None:
-            names.setdefault(leg.leg.shut_above_m, []).append(leg.leg.name)
+        if leg.is_known and leg.level.level_m is not None:
+            names.setdefault(leg.level.level_m, []).append(leg.leg.name)
     return tuple(
         ShutLevel(
             level,
@@ -181,54 +196,87 @@ def _passages(
     )
 
 
-def _gaps(table: TideTable, day: Span) -> tuple[Passage, ...]:
+def _stands(
+    stands: Sequence[StandTide], zone: str, settings: Settings
+) -> tuple[Passage, ...]:
+    """The spans of vantage points that have a level, each in words."""
+    found = []
+    for stand in stands:
+        name = stand.vantage.name
+        for spans, word in ((stand.wanted, "wanted water"), (stand.dry, "dry")):
+            if word == "dry" and stand.wanted is not None:
+                continue  # said on the Tide page; the picture's water matters here
+            for span in spans or ():
+                when = span_text(span, zone, settings)
+                text = f"{name}: {word}"
+                found.append(Passage(span, text, f"{text}, {when}. {WEATHER}"))
+    return tuple(found)
+
+
+def _gaps(source: TideSource, day: Span) -> tuple[Passage, ...]:
     text = "no table for these hours"
-    return tuple(
-        Passage(span, text, text) for span in without([day], [covered_part(table, day)])
-    )
+    known = source.part(day)
+    return tuple(Passage(span, text, text) for span in without([day], [known]))
 
 
-def _no_curve(table: TideTable, day: Span) -> list[Passage]:
+def _no_curve(source: TideSource, day: Span) -> list[Passage]:
     """The parts between turns in which the water's height cannot be told."""
     tip = "The height between the turns is not known."
+    if isinstance(source.curve, HarmonicCurve):
+        is_unknown = source.curve.confidence(day) is Confidence.UNKNOWN
+        return [Passage(day, "? not known", tip)] if is_unknown else []
     return [
         Passage(
             Span(max(a.instant, day.start), min(b.instant, day.stop)),
             "? not known",
             tip,
         )
-        for a, b in pairwise(table.turns)
-        if a.instant < day.stop
-        and b.instant > day.start
-        and confidence_between(table, a, b) is Confidence.UNKNOWN
+        for a, b in turn_pairs(source, day)
+        if confidence_of(source, (a, b)) is Confidence.UNKNOWN
     ]
 
 
-def _no_crossing(legs: Sequence[LegTide], day: Span) -> list[Passage]:
+def _no_crossing(
+    legs: Sequence[LegTide], stands: Sequence[StandTide], day: Span
+) -> list[Passage]:
     """Said once, so that an empty column is not taken for a way that is shut."""
     unknown = [leg for leg in legs if not leg.is_known]
     tip = "\n".join(f"{leg.leg.name}: not known. {leg.unknown}" for leg in unknown)
-    return [Passage(day, "? crossing not known", tip)] if unknown else []
+    if unknown:
+        return [Passage(day, "? crossing not known", tip)]
+    lost = [stand for stand in stands if not stand.is_known]
+    tip = "\n".join(f"{s.vantage.name}: not known. {s.unknown}" for s in lost)
+    return [Passage(day, "? water there not known", tip)] if lost else []
 
 
 def _foot(
-    table: TideTable, legs: Sequence[LegTide], day: Span, settings: Settings
+    source: TideSource,
+    legs: Sequence[LegTide],
+    stands: Sequence[StandTide],
+    day: Span,
+    settings: Settings,
 ) -> tuple[str, ...]:
+    is_harmonic = isinstance(source.curve, HarmonicCurve)
     words = {
         Confidence.GOOD: "confidence good",
-        Confidence.LOW: (
-            "dashed: low confidence, a rise or fall does not last from 5 to 7 hours"
-        ),
+        Confidence.LOW: "dashed: low confidence, the curve is rough"
+        if is_harmonic
+        else "dashed: low confidence, a rise or fall does not last from 5 to 7 hours",
         Confidence.UNKNOWN: "between the turns not known, so no curve is drawn",
     }
-    confidence = words[worst_confidence(table, day)]
-    lines = [f"Tide: {table.port}, above {table.datum}; {confidence}. {WEATHER}"]
+    confidence = words[worst_confidence(source, day)]
+    lines = [f"Tide: {source.name}, above {source.datum}; {confidence}. {WEATHER}"]
     unknown = [leg for leg in legs if not leg.is_known]
     lines += [f"{leg.leg.name}: not known. {leg.unknown}" for leg in unknown]
+    lines += [
+        f"{stand.vantage.name}: not known. {stand.unknown}"
+        for stand in stands
+        if not stand.is_known
+    ]
     if legs and not unknown:
         names = ", ".join(
             f"{leg.leg.name} (shuts above "
-            f"{height_text(leg.leg.shut_above_m or 0.0, settings)})"
+            f"{height_text(leg.level.level_m or 0.0, settings)})"
             for leg in legs
         )
         lines.append(f"Open with all margins: {names}; hatched: only without them.")

@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from itertools import pairwise
 from uuid import UUID
 
+import numpy as np
+
+from fieldtrip.desktop.content.crossing_seen import level_words, seen_words
 from fieldtrip.desktop.content.day_clock import MINUTE, clock_line
 from fieldtrip.desktop.content.tide_day import (
     WEATHER,
     LegTide,
-    covered_part,
+    StandTide,
+    TideFacts,
+    has_level,
     leg_tide,
-    lowest_pressure_hpa,
-    table_of_day,
+    prediction_margins_m,
+    stand_tide,
+    tide_facts,
+    why_no_curve,
 )
-from fieldtrip.places.records import Leg
+from fieldtrip.desktop.content.tide_station import range_words, station_lines
+from fieldtrip.places.records import Leg, Shore, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
-from fieldtrip.tides.curve import Confidence, height_at
-from fieldtrip.tides.records import TideTable
-from fieldtrip.times import Span, local_date, local_day
+from fieldtrip.tides.curve import Confidence
+from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.sources import TideSource
+from fieldtrip.times import Span, local_date, local_day, to_instant
 from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.waves import WaveMargin
 from fieldtrip.wording import (
     clock_text,
     date_text,
@@ -36,6 +46,7 @@ from fieldtrip.wording import (
 NO_LOCATION = "Choose a location on the left to see its tide."
 NO_TABLE = "No tide table for this day. Paste the printed one: Trip ▸ Type tide table…"
 _CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its unit on one line
+_PART = "Not known for the hours of this day outside the tide table."
 _CONFIDENCE = {
     Confidence.GOOD: "confidence good",
     Confidence.LOW: "low confidence: this rise or fall does not last from 5 to 7 hours",
@@ -70,36 +81,32 @@ class TideDay:
     rows: tuple[TurnRow, ...] = ()
     legs: tuple[LegWindows, ...] = ()
     legs_hint: str = ""
+    range: str = ""  # of the day, beside the usual ones
     source: tuple[str, ...] = ()
     message: str = ""  # in place of the table
 
 
 def tide_day(
-    dossier: Dossier | None, leg_id: UUID | None, day: date, settings: Settings
+    dossier: Dossier | None, chosen_id: UUID | None, day: date, settings: Settings
 ) -> TideDay:
-    """Compute and word the tide of a day; `leg_id`, where chosen, comes first."""
+    """Compute and word the tide of a day; the chosen leg or spot comes first."""
     if dossier is None:
         return TideDay(message=NO_LOCATION)
     zone, limits = dossier.location.zone, Limits()
     span = local_day(day, zone)
-    pressure_hpa = lowest_pressure_hpa(dossier.forecasts, span)
+    facts = tide_facts(dossier, span, limits.margins)
     said = [leg for leg in dossier.legs if leg.is_tidal or leg.shut_above_m is not None]
-    said.sort(key=lambda leg: leg.id != leg_id)
-    legs = tuple(
-        _leg_windows(
-            leg_tide(leg, dossier.tide_tables, span, limits.margins, pressure_hpa),
-            span,
-            zone,
-            settings,
-            limits,
-            pressure_hpa,
-        )
-        for leg in said
-    )
+    said.sort(key=lambda leg: leg.id != chosen_id)
+    stands = [v for v in dossier.vantage_points if has_level(v)]
+    stands.sort(key=lambda vantage: vantage.id != chosen_id)
+    legs = [_leg_windows(leg_tide(leg, facts), facts, settings, limits) for leg in said]
+    spots = [_stand_windows(stand_tide(v, facts), facts, settings) for v in stands]
+    is_spot_chosen = any(vantage.id == chosen_id for vantage in stands)
+    windows = tuple([*spots, *legs] if is_spot_chosen else [*legs, *spots])
     hint = _legs_hint(dossier, said)
-    table = table_of_day(dossier.tide_tables, span)
-    if table is None:
-        return TideDay(legs=legs, legs_hint=hint, message=NO_TABLE)
+    source = facts.source
+    if source is None:
+        return TideDay(legs=windows, legs_hint=hint, message=NO_TABLE)
     return TideDay(
         heading=f"{date_text(day)}, times in {clock_line(day, zone)}",
         rows=tuple(
@@ -109,12 +116,13 @@ def tide_day(
                 height_text(turn.height_m, settings, 2),
                 min(nearest_minute(turn.instant), span.stop - MINUTE),
             )
-            for turn in table.turns
-            if span.start <= turn.instant < span.stop
+            for turn in source.curve.turns(span)
+            if turn.instant < span.stop
         ),
-        legs=legs,
+        legs=windows,
         legs_hint=hint,
-        source=_source(table, span, zone, settings),
+        range=range_words(source, span, settings),
+        source=_source(source, facts, settings),
     )
 
 
@@ -124,22 +132,28 @@ def tide_minute(
     """The height at a minute with its margin and confidence; empty without a table."""
     if dossier is None:
         return ""
-    zone = dossier.location.zone
-    table = table_of_day(dossier.tide_tables, local_day(day, zone))
-    if table is None:
+    zone, limits = dossier.location.zone, Limits()
+    facts = tide_facts(dossier, local_day(day, zone), limits.margins)
+    source = facts.source
+    if source is None:
         return ""
-    clock, limits = clock_text(instant, zone, settings), Limits()
-    found = height_at(table, instant, limits.margins)
-    if found is None:
+    clock, moment = clock_text(instant, zone, settings), Span(instant, instant)
+    if not source.covers(moment):
         return f"At {clock} the height is not known: the table does not reach so far."
-    if found.confidence is Confidence.UNKNOWN:
-        return f"At {clock} the height is not known. {_why_no_curve(table)}"
-    weather_m = limits.margins.weather_m(table.exposure)
-    margin = height_text(found.margin_m, settings, 2).replace(" ", _CLOSE)
+    confidence = source.curve.confidence(moment)
+    if confidence is Confidence.UNKNOWN:
+        return f"At {clock} the height is not known. {_why_no_curve(source, facts)}"
+    height_m = float(source.curve.heights_m(np.array([to_instant(instant)]))[0])
+    margin_m = source.curve.prediction_margin_m(moment, limits.margins)
+    weather_m = limits.margins.weather_m(source.exposure)
+    margin = height_text(margin_m, settings, 2).replace(" ", _CLOSE)
+    words = _CONFIDENCE[confidence]
+    if confidence is Confidence.LOW and isinstance(source.curve, HarmonicCurve):
+        words = "low confidence: the station's curve is rough"
     return (
-        f"At {clock} the tide stands at {height_text(found.height_m, settings)} above "
-        f"{table.datum}, ±{_CLOSE}{margin}; "
-        f"{_CONFIDENCE[found.confidence]}. Weather may add "
+        f"At {clock} the tide stands at {height_text(height_m, settings)} above "
+        f"{source.datum}, ±{_CLOSE}{margin}; "
+        f"{words}. Weather may add "
         f"{height_text(weather_m, settings, 2)} or more."
     )
 
@@ -163,62 +177,133 @@ def window_text(span: Span, day: Span, zone: str, settings: Settings) -> str:
 
 
 def _leg_windows(
-    tide: LegTide,
-    day: Span,
-    zone: str,
-    settings: Settings,
-    limits: Limits,
-    pressure_hpa: float | None,
+    tide: LegTide, facts: TideFacts, settings: Settings, limits: Limits
 ) -> LegWindows:
+    day, zone = facts.day, facts.dossier.location.zone
+    seen = seen_words(tide.level, settings)
     if not tide.is_known:
         state = f"? not known. {tide.unknown}"
-        return LegWindows(tide.leg.name, state, is_known=False, lines=(WEATHER,))
-    spans = [span for span in tide.windows if _up(span.start) < _down(span.stop)]
-    if spans:
-        texts = [window_text(span, day, zone, settings) for span in spans]
+        small = (*seen, WEATHER)
+        return LegWindows(tide.leg.name, state, is_known=False, lines=small)
+    texts = _window_texts(tide.windows, day, zone, settings)
+    if texts:
         state = f"Open with all margins: {'; '.join(texts)}."
     else:
         state = "Not open on this day with all margins."
         if tide.bare:
             bare = [window_text(span, day, zone, settings) for span in tide.bare]
             state += f" The bare curve says {'; '.join(bare)}: do not rely on it."
-    lines = [_margins(tide, day, settings, limits, pressure_hpa)]
+    level = level_words(tide.level, tide.leg.shut_datum, settings)
+    lines = [
+        f"{level} {_margins(tide.sources, tide.waves, facts, settings)}",
+        *_wave_lines(tide.waves, tide.leg.shore),
+        *seen,
+    ]
     reserve = duration_text(limits.tide_reserve)
     lines.append(f"Be off it {reserve} before it shuts, on a rising tide.")
     if tide.is_part:
-        lines.append("Not known for the hours of this day outside the tide table.")
+        lines.append(_PART)
     lines.append(WEATHER)
     return LegWindows(tide.leg.name, state, is_known=True, lines=tuple(lines))
 
 
+def _stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> LegWindows:
+    """When a vantage point is dry, and when its picture has the water it wants."""
+    vantage, day, zone = tide.vantage, facts.day, facts.dossier.location.zone
+    if not tide.is_known:
+        state = f"? not known. {tide.unknown}"
+        return LegWindows(vantage.name, state, is_known=False, lines=(WEATHER,))
+    states, lines = [], []
+    if tide.wanted is not None:
+        texts = _window_texts(tide.wanted, day, zone, settings)
+        wish = _wish(vantage, settings)
+        states.append(
+            f"Wanted water ({wish}): {'; '.join(texts)}."
+            if texts
+            else f"No wanted water on this day ({wish})."
+        )
+        lines.append("The wanted water is the bare curve's, without any margin.")
+    if tide.dry is not None:
+        texts = _window_texts(tide.dry, day, zone, settings)
+        states.append(
+            f"Dry with all margins: {'; '.join(texts)}."
+            if texts
+            else "Not dry on this day with all margins."
+        )
+        level = height_text(vantage.flooded_above_m or 0.0, settings, 2)
+        margins = _margins(tide.sources, tide.waves, facts, settings)
+        lines.append(f"Flooded above {level} ({vantage.level_datum}). {margins}")
+        lines += _wave_lines(tide.waves, vantage.shore)
+    if tide.is_part:
+        lines.append(_PART)
+    lines.append(WEATHER)
+    return LegWindows(vantage.name, " ".join(states), is_known=True, lines=tuple(lines))
+
+
+def _wish(vantage: VantagePoint, settings: Settings) -> str:
+    above_m, below_m = vantage.wanted_above_m, vantage.wanted_below_m
+    parts = []
+    if above_m is not None:
+        parts.append(f"above {height_text(above_m, settings, 2)}")
+    if below_m is not None:
+        parts.append(f"up to {height_text(below_m, settings, 2)}")
+    if vantage.wanted_turn is not WantedTurn.EITHER:
+        parts.append(str(vantage.wanted_turn))
+    return ", ".join(parts)
+
+
+def _window_texts(
+    spans: Sequence[Span], day: Span, zone: str, settings: Settings
+) -> list[str]:
+    return [
+        window_text(span, day, zone, settings)
+        for span in spans
+        if _up(span.start) < _down(span.stop)
+    ]
+
+
+def _wave_lines(waves: WaveMargin, shore: Shore | None) -> list[str]:
+    if not waves.is_shore_said:
+        return ["Nobody said what waves meet there: nothing is taken off for run-up."]
+    if not waves.is_sea_said:
+        return [
+            f"A {shore}, and no trip of this day says how the sea will be: the run-up "
+            "of a heavy sea is taken off."
+        ]
+    return []
+
+
 def _margins(
-    tide: LegTide,
-    day: Span,
+    sources: Sequence[TideSource],
+    waves: WaveMargin,
+    facts: TideFacts,
     settings: Settings,
-    limits: Limits,
-    pressure_hpa: float | None,
 ) -> str:
-    """What is taken off the closing level, part by part."""
-    level_m = tide.leg.shut_above_m or 0.0
+    """What is taken off a level, part by part."""
+    margins = facts.margins
     found = [
-        limits.margins.prediction_m(a, b)
-        for table in tide.tables
-        for a, b in pairwise(table.turns)
-        if a.instant < day.stop and b.instant > day.start
+        margin_m
+        for source in sources
+        for margin_m in prediction_margins_m(source, facts.day, margins)
     ]
     least = height_text(min(found), settings, 2)
     most = height_text(max(found), settings, 2)
     prediction = most if least == most else f"{least} to {most}"
-    table = tide.tables[0]
-    weather_m = limits.margins.weather_m(table.exposure, pressure_hpa)
-    where = str(table.exposure) if table.exposure else "exposure not said: the largest"
-    if weather_m > limits.margins.weather_m(table.exposure):
-        where += f", pressure {pressure_hpa:.0f} hPa"
-    return (
-        f"It shuts above {height_text(level_m, settings, 2)} ({tide.leg.shut_datum}). "
-        f"Taken off: {prediction} for the prediction, "
-        f"{height_text(weather_m, settings, 2)} for the weather ({where})."
+    source = sources[0]
+    weather_m = margins.weather_m(source.exposure, facts.pressure_hpa)
+    where = (
+        str(source.exposure) if source.exposure else "exposure not said: the largest"
     )
+    if weather_m > margins.weather_m(source.exposure):
+        where += f", pressure {facts.pressure_hpa:.0f} hPa"
+    parts = [
+        f"{prediction} for the prediction",
+        f"{height_text(weather_m, settings, 2)} for the weather ({where})",
+    ]
+    if waves.margin_m > 0.0:
+        how = "from the waves' height and period" if waves.is_computed else "by class"
+        parts.append(f"{height_text(waves.margin_m, settings, 2)} for run-up ({how})")
+    return f"Taken off: {', '.join(parts)}."
 
 
 def _legs_hint(dossier: Dossier, said: list[Leg]) -> str:
@@ -231,18 +316,24 @@ def _legs_hint(dossier: Dossier, said: list[Leg]) -> str:
 
 
 def _source(
-    table: TideTable, day: Span, zone: str, settings: Settings
+    source: TideSource, facts: TideFacts, settings: Settings
 ) -> tuple[str, ...]:
+    location = facts.dossier.location
+    given = f"printed in {source.unit}, {source.zone} time"
+    if isinstance(source.curve, HarmonicCurve):
+        given = "computed in UTC"
     lines = [
-        f"{table.port}: heights above {table.datum}, printed in {table.unit}, "
-        f"{table.zone} time. Source: {table.source}."
+        f"{source.name}: heights above {source.datum}, {given}. "
+        f"Source: {source.origin}.",
+        *station_lines(location, source, settings),
     ]
-    if covered_part(table, day) != day:
-        first, last = table.turns[0].instant, table.turns[-1].instant
-        texts = [_moment(instant, zone, settings) for instant in (first, last)]
+    if source.reach is not None and not source.covers(facts.day):
+        ends = (source.reach.start, source.reach.stop)
+        texts = [_moment(instant, location.zone, settings) for instant in ends]
         lines.append(f"The table reaches from {texts[0]} to {texts[1]}.")
-    if table.is_distorted is not False:
-        lines.append(_why_no_curve(table))
+    is_harmonic = isinstance(source.curve, HarmonicCurve)
+    if source.is_distorted is not False and not is_harmonic:
+        lines.append(_why_no_curve(source, facts))
     lines.append(WEATHER)
     return tuple(lines)
 
@@ -252,13 +343,17 @@ def _moment(instant: datetime, zone: str, settings: Settings) -> str:
     return f"{clock_text(instant, zone, settings)} on {day}"
 
 
-def _why_no_curve(table: TideTable) -> str:
-    if table.is_distorted:
+def _why_no_curve(source: TideSource, facts: TideFacts) -> str:
+    if isinstance(source.curve, HarmonicCurve):
+        return why_no_curve(source, facts.margins)
+    if source.is_distorted:
         return "A shallow or estuarine port: nothing between the turns can be told."
-    return (
-        "Nobody said whether the port is shallow or estuarine, so nothing between "
-        "the turns can be told."
-    )
+    if source.is_distorted is None:
+        return (
+            "Nobody said whether the port is shallow or estuarine, so nothing between "
+            "the turns can be told."
+        )
+    return "The turns lie too far apart there: one is missing."
 
 
 def _up(instant: datetime) -> datetime:
