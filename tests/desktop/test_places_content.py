@@ -136,7 +136,7 @@ def test_every_listed_kind_has_a_name_and_every_part_a_note() -> None:
     notes = [note_of(r, TODAY, Settings()) for r in records]
     assert all(notes[1:-1])
     assert notes[2] == "subject, 31 m"
-    assert notes[6] == "cliff edge, never confirmed, look again"
+    assert notes[6] == "look again: cliff edge, never confirmed"
 
 
 def test_what_nobody_confirmed_for_a_year_is_marked() -> None:
@@ -147,11 +147,23 @@ def test_what_nobody_confirmed_for_a_year_is_marked() -> None:
 
     # Common practice, no source: 12 months.
     for record in (refuge, long_ago, due):
-        assert note_of(record, TODAY, Settings()).endswith(LOOK_AGAIN)
+        assert note_of(record, TODAY, Settings()).startswith(LOOK_AGAIN)
         assert due_text(record, TODAY) == LOOK_AGAIN
     for fine in (lately, NOTE, LEDGE):
         assert LOOK_AGAIN not in note_of(fine, TODAY, Settings())
         assert due_text(fine, TODAY) == ""
+
+
+def test_a_long_note_leaves_room_for_its_mark() -> None:
+    long = replace(NOTE, text="Terns nest on the holm from May to July")
+    overdue = replace(long, id=LEDGE.id, day=date(2025, 11, 24))
+    dossier = Dossier(location=BAY, notes=(long, overdue))
+
+    fine, due = rows_below(dossier, TODAY, Settings())
+
+    assert (fine.text, fine.hint) == (long.text, "")
+    assert (due.text, due.hint) == ("Terns nest on the h…", long.text)
+    assert due.note == f"{LOOK_AGAIN}: note, 12 months"
 
 
 def test_finds_stand_below_their_location_with_their_words() -> None:

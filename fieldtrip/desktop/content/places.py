@@ -28,6 +28,7 @@ from fieldtrip.wording import closure_text, height_text, permit_text, short_date
 
 DAYS_IN_A_MONTH = 30.44
 LOOK_AGAIN = "look again"  # what nobody has confirmed for long
+_ROOM = 20  # letters of a name that leave room for it
 NO_PLACES = "No places yet. Place ▸ New location… makes the first one."
 NO_TRIPS = "No trips yet. Choose a location, then Trip ▸ New trip."
 
@@ -66,11 +67,14 @@ def rows_below(
     """The lines of all that belongs to a location, but for its trips."""
 
     def row(record: Any, *rows: PlaceRow) -> PlaceRow:
+        name = name_of(record)
+        is_cut = len(name) > _ROOM and bool(due_text(record, today))
         return PlaceRow(
             record=record,
             location_id=dossier.location.id,
-            text=name_of(record),
+            text=f"{name[: _ROOM - 1].rstrip()}…" if is_cut else name,
             note=note_of(record, today, settings),
+            hint=name if is_cut else "",
             rows=rows,
         )
 
@@ -175,7 +179,7 @@ def _hazard_note(hazard: Hazard, today: date) -> str:
 
 
 def _with_due(text: str, record: Hazard | Refuge | AccessNote, today: date) -> str:
-    return f"{text}, {LOOK_AGAIN}" if is_overdue(record, today, today) else text
+    return f"{LOOK_AGAIN}: {text}" if is_overdue(record, today, today) else text
 
 
 def _leg_note(leg: Leg, settings: Settings) -> str:
