@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 
 from fieldtrip.places.closures import Force, closure_state, has_expired
@@ -17,6 +18,7 @@ _SPEEDS = {
     SpeedUnit.MILE_PER_HOUR: METRES_PER_MILE / 3600.0,
     SpeedUnit.KILOMETRE_PER_HOUR: 1.0 / 3.6,
 }
+_MOST_DECIMALS = 4
 _WINDS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
@@ -49,9 +51,24 @@ def speed_text(speed_m_s: float, settings: Settings, decimals: int = 0) -> str:
     return f"{value:.{decimals}f} {settings.speed_unit}"
 
 
-def speed_number(speed_m_s: float, settings: Settings) -> str:
+def speed_number(speed_m_s: float, settings: Settings, decimals: int = 0) -> str:
     """The same without its unit, for columns whose heading names it."""
-    return f"{speed_m_s / _SPEEDS[settings.speed_unit]:.0f}"
+    return f"{speed_m_s / _SPEEDS[settings.speed_unit]:.{decimals}f}"
+
+
+def speed_decimals(
+    speed_m_s: float, limits_m_s: Iterable[float], settings: Settings
+) -> int:
+    """Decimals enough to tell a speed from each limit that it is not: 0, mostly."""
+    others = [limit for limit in limits_m_s if limit != speed_m_s]
+    decimals = 0
+    while decimals < _MOST_DECIMALS and any(
+        speed_number(speed_m_s, settings, decimals)
+        == speed_number(other, settings, decimals)
+        for other in others
+    ):
+        decimals += 1
+    return decimals
 
 
 def wind_text(from_deg: float) -> str:

@@ -44,7 +44,7 @@ class Trip:
             *missing_name(self.name, "trip"),
             *finite("The wave height", self.wave_height_m, 0.0, 30.0, "m"),
             *finite("The wave period", self.wave_period_s, 1.0, 40.0, "s"),
-            *finite("The pace factor", self.pace_factor, 0.5, 5.0, ""),
+            *finite("The pace", self.pace_factor, 0.5, 5.0, ""),
             *long_text(self.notes),
             *long_text(self.contact),
             *long_text(self.emergency),

@@ -13,6 +13,7 @@ from fieldtrip.weather.records import Forecast, ForecastHour
 from fieldtrip.wording import (
     bearing_text,
     clock_text,
+    speed_decimals,
     speed_number,
     speed_text,
     when_text,
@@ -98,8 +99,12 @@ def _mark(
     severity = ""
     if strongest >= limits.gust_caution_m_s:
         severity = "stop" if strongest >= limits.gust_stop_m_s else "caution"
-    texts = ["?" if v is None else speed_number(v, settings) for v in (mean, gust)]
-    said = ["not typed" if v is None else speed_text(v, settings) for v in (mean, gust)]
+    # A gust short of a limit is not written as that limit.
+    near = (limits.gust_caution_m_s, limits.gust_stop_m_s)
+    decimals = [speed_decimals(v or 0.0, near, settings) for v in (mean, gust)]
+    shown = tuple(zip((mean, gust), decimals, strict=True))
+    texts = ["?" if v is None else speed_number(v, settings, d) for v, d in shown]
+    said = ["not typed" if v is None else speed_text(v, settings, d) for v, d in shown]
     where = "direction not typed"
     if wind_from is not None:
         where = f"from {wind_text(wind_from)}, {bearing_text(wind_from)}"

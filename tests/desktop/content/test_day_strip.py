@@ -219,6 +219,18 @@ def test_a_gust_that_was_not_typed_is_a_question_and_a_strong_mean_still_warns()
     assert "gust not typed, direction not typed" in mark.tip
 
 
+def test_a_gust_short_of_the_limit_is_not_written_as_the_limit() -> None:
+    # Source: RNLI advice on coastal walks: 30 mph; the rule's limit is 13 m/s.
+    hour = replace(FORECAST.hours[0], wind_m_s=7.0, gust_m_s=12.9)
+    dossier = replace(DOSSIER, forecasts=(replace(FORECAST, hours=(hour,)),))
+
+    mark = strip(dossier).wind.hours[0]
+
+    assert mark.severity == ""
+    assert mark.text == "7\N{EN DASH}12.9"
+    assert "gust 12.9 m/s" in mark.tip
+
+
 def test_of_two_forecasts_the_newer_holds() -> None:
     newer = replace(
         FORECAST,
