@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
-from fieldtrip.desktop.content.crowd import Crowd, View
+from fieldtrip.desktop.content.crowd import Bystanders, Crowd, View
 from fieldtrip.desktop.content.hover import add_cards
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map.map_view import MapView
@@ -39,6 +39,10 @@ class MapCrowd(QObject):
         self._left_out: UUID | None = None
         self._records: dict[type, dict[str, Any]] | None = None
         self._crowd: Crowd | None = None
+        self._bystanders: Bystanders | None = None
+        self._soon = QTimer(self)  # an edit does not wait for what lies around
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self.show)
         library.changed.connect(self._follow)
         selection.changed.connect(self._choose)
 
@@ -60,15 +64,16 @@ class MapCrowd(QObject):
         """Draw what lies near the view."""
         if self._view is None or self._at is None:
             return
+        kept = self._kept()
         if self._crowd is None:
-            kept = self._kept()
-            self._crowd = Crowd(
-                list(kept[Location].values()), list(kept[VantagePoint].values())
-            )
+            self._crowd = Crowd(list(kept[Location].values()))
+        if self._bystanders is None:
+            self._bystanders = Bystanders(list(kept[VantagePoint].values()))
         size = self._view.size() / self._view.zoomFactor()
         view = View(*self._at, width_px=size.width(), height_px=size.height())
         self._left_out = self._selection.location_id
         features = self._crowd.features(view, self._left_out)
+        features["features"] += self._bystanders.features(view, self._left_out)
         add_cards(features["features"], self._find, self._preferences.settings)
         self._view.show_layer("around", features)
 
@@ -99,8 +104,8 @@ class MapCrowd(QObject):
     def _follow(self, changes: Sequence[Change]) -> None:
         """Take up what was edited; another file is read anew."""
         if not changes:
-            self._records = self._crowd = None
-            self.show()
+            self._records = self._crowd = self._bystanders = None
+            self._soon.start()
             return
         touched = [c for c in changes if type(c.record) in (Location, VantagePoint)]
         if not touched:
@@ -112,5 +117,9 @@ class MapCrowd(QObject):
                     kept.pop(str(change.record.id), None)
                 else:
                     kept[str(change.record.id)] = change.after
-        self._crowd = None
-        self.show()
+        kinds = {type(change.record) for change in touched}
+        if Location in kinds:
+            self._crowd = None
+        if VantagePoint in kinds:
+            self._bystanders = None
+        self._soon.start()

@@ -1,18 +1,21 @@
 // GeoJSON layers by name.
 
 import { afterPaint } from "./bridge.js";
+import { Later } from "./later.js";
 import { Painter } from "./painter.js";
 import { Sheet } from "./sheet.js";
+
+const CROWD = 20; // of marks, from which on a layout is not done twice for one move
 
 /** Draws named layers on a Leaflet map, each in place of the last of its name. */
 export class Layers {
   constructor(map, panes, words, bridge, hold) {
     Object.assign(this, { _map: map, _panes: panes, _words: words, _bridge: bridge, _hold: hold, _unseen: new Set() });
-    this._painter = new Painter();
-    this._sheets = new Map();
+    Object.assign(this, { _painter: new Painter(), _sheets: new Map() });
+    this._layout = new Later(() => words.layout()); // after a move Python may send more
     map.on("moveend resize", () => {
       this._sheets.forEach((sheet) => sheet.redraw());
-      this._words.layout();
+      this._layout[this._sheets.get("around")?.anchors.length > CROWD ? "soon" : "now"]();
     });
   }
 
@@ -61,6 +64,6 @@ export class Layers {
 
   _settle() {
     this._map.getContainer().classList.toggle("at-sea", this._sheets.get("outline")?.isEmpty === false);
-    this._words.layout();
+    this._layout.now();
   }
 }

@@ -6,10 +6,10 @@ const PARTS = [0.5, 0.3, 0.7, 0.1, 0.9];
 const STEPS_OFF = [0, 18, 40];
 
 /** Round a point, on the right for choice; or right on it. */
-export function spotsBeside({ at, guard = 0, width, height, isCentred }, map) {
+export function spotsBeside({ at, guard = 0, width, height, isCentred, isClose }, map) {
   const point = map.latLngToContainerPoint(at);
   if (isCentred) return [{ x: point.x - width / 2, y: point.y - height / 2 }];
-  return rings([point], guard + 3, width, height);
+  return rings([point], guard + 3, width, height, isClose ? STEPS_OFF.slice(0, 1) : STEPS_OFF);
 }
 
 /** Round points of a line, near its middle for choice, of what can be seen of it. */
@@ -23,8 +23,8 @@ export function spotsAlong({ along, gap = 9, width, height }, map) {
 }
 
 /** Close to any of the points for choice; farther off with a leader. */
-function rings(points, gap, width, height) {
-  return STEPS_OFF.flatMap((off) => points.flatMap((point) => {
+function rings(points, gap, width, height, steps = STEPS_OFF) {
+  return steps.flatMap((off) => points.flatMap((point) => {
     const leader = off ? point : null;
     return round(point, gap + off, width, height).map((spot) => ({ ...spot, leader }));
   }));

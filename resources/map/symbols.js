@@ -32,6 +32,6 @@ export class Symbols {
 
     const lines = [[`${kind}-word${isChosen ? " chosen-word" : ""}`, label], [kind === "danger" ? "note danger-note" : "note", note]];
     const order = ORDERS[kind] - (isChosen ? 30 : 0);
-    sheet.say({ at, guard: kind === "location" ? 4 : 10, lines, order, isKept: Boolean(isChosen) });
+    sheet.say({ at, guard: kind === "location" ? 4 : 10, lines, order, isKept: Boolean(isChosen), isClose: sheet.name === "around" && kind === "location" });
   }
 }

@@ -402,7 +402,7 @@ def test_other_locations_are_marks_and_their_vantage_points_quiet(
 ) -> None:
     view.look_at(Position(49.605, -8.39), 14.0)
     qtbot.waitUntil(lambda: count(ask, ".quiet") == 1)
-    assert "Cove" in json.loads(ask("fieldtripWords()"))
+    qtbot.waitUntil(lambda: "Cove" in json.loads(ask("fieldtripWords()")))
 
     selection.choose(COVE, COVE.id)
 

@@ -14,7 +14,6 @@ from typing import Any
 from uuid import UUID
 
 import numpy as np
-import numpy.typing as npt
 
 from fieldtrip.arrays import Array
 from fieldtrip.desktop.content.map_features import Feature, FeatureCollection
@@ -22,13 +21,13 @@ from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, VantagePoint
 from fieldtrip.wording import count_text
 
-TOGETHER_PX = 60.0  # locations nearer to each other than this are one mark
+TOGETHER_PX = 80.0  # locations nearer to each other than this are one mark
 POINTS_TOGETHER_PX = 26.0  # points of one location, when zoomed out or too many
 APART_ZOOM = 16.0  # from here on everything stands for itself
 FAR_BELOW_ZOOM = 13.0
 MOST_POINTS = 200  # of one location that are all drawn at any zoom
 MOST_QUIET = 120  # vantage points of other locations, at most in one view
-_MARGIN = 0.3  # of the view, beyond each side: a pan does not show an edge
+_MARGIN = 0.2  # of the view, beyond each side: a pan does not show an edge
 _TILE_PX = 256.0
 _MOST_LAT_DEG = 85.0511  # where Web Mercator's square ends
 _NAMES_TOLD = 3
@@ -46,38 +45,32 @@ class View:
 
 
 class Crowd:
-    """The locations of a library and their vantage points, laid out once."""
+    """The locations of a library, laid out once."""
 
-    def __init__(
-        self, locations: Sequence[Location], vantage_points: Sequence[VantagePoint]
-    ) -> None:
+    def __init__(self, locations: Sequence[Location]) -> None:
         self._locations = list(locations)
-        self._vantages = list(vantage_points)
         self._at = _world([location.position for location in locations])
-        self._vantages_at = _world([point.position for point in vantage_points])
         self._clusters = lru_cache(maxsize=32)(self._clusters_at)
 
     def features(self, view: View, left_out: UUID | None = None) -> FeatureCollection:
         """Marks near a view, but for one location, which is drawn in full."""
-        found = [
-            feature
-            for members in self._clusters(view.zoom, left_out)
-            if self._is_near(self._at[members], view)
-            for feature in [self._mark(members, view)]
-        ]
-        if view.zoom >= FAR_BELOW_ZOOM:
-            found += self._quiet(view, left_out)
+        groups, middles = self._clusters(view.zoom, left_out)
+        found = [self._mark(groups[i], view) for i in _near_view(middles, view)]
         return {"type": "FeatureCollection", "features": found}
 
-    def _clusters_at(self, zoom: float, left_out: UUID | None) -> list[list[int]]:
+    def _clusters_at(
+        self, zoom: float, left_out: UUID | None
+    ) -> tuple[list[list[int]], Array]:
+        """Who stands together at a zoom, and the middle of each group."""
         kept = [i for i, at in enumerate(self._locations) if at.id != left_out]
+        at = self._at[kept]
         if zoom >= APART_ZOOM:
-            return [[i] for i in kept]
-        groups = close_together(self._at[kept], TOGETHER_PX / _scale(zoom))
-        return [[kept[i] for i in group] for group in groups]
-
-    def _is_near(self, at: Array, view: View) -> bool:
-        return bool(_inside(at.mean(axis=0)[None, :], view)[0])
+            return [[i] for i in kept], at
+        groups = close_together(at, TOGETHER_PX / _scale(zoom))
+        middles = np.zeros((len(groups), 2))
+        for number, group in enumerate(groups):
+            middles[number] = at[group[0]] if len(group) == 1 else at[group].mean(0)
+        return [[kept[i] for i in group] for group in groups], middles
 
     def _mark(self, members: Sequence[int], view: View) -> Feature:
         locations = [self._locations[i] for i in members]
@@ -94,13 +87,20 @@ class Crowd:
             ("location", "locations"),
         )
 
-    def _quiet(self, view: View, left_out: UUID | None) -> list[Feature]:
-        """Vantage points of other locations, small and without words."""
-        if not self._vantages:
+
+class Bystanders:
+    """The vantage points of a library: those of other locations, quietly."""
+
+    def __init__(self, vantage_points: Sequence[VantagePoint]) -> None:
+        self._points = list(vantage_points)
+        self._at = _world([point.position for point in vantage_points])
+
+    def features(self, view: View, left_out: UUID | None = None) -> list[Feature]:
+        """Small marks without words, close up; none where they are too many."""
+        if view.zoom < FAR_BELOW_ZOOM:
             return []
-        near = np.flatnonzero(_inside(self._vantages_at, view))
-        points = [self._vantages[i] for i in near]
-        points = [point for point in points if point.location_id != left_out]
+        near = [self._points[i] for i in _near_view(self._at, view)]
+        points = [point for point in near if point.location_id != left_out]
         if len(points) > MOST_QUIET:
             return []
         return [
@@ -243,12 +243,12 @@ def _scale(zoom: float) -> float:
     return _TILE_PX * math.exp2(zoom)
 
 
-def _inside(at: Array, view: View) -> npt.NDArray[np.bool_]:
+def _near_view(at: Array, view: View) -> list[int]:
+    """Which of some points lie in the view or near it."""
     middle = _world([Position(view.lat_deg, math.remainder(view.lon_deg, 360.0))])[0]
     reach = (0.5 + _MARGIN) / _scale(view.zoom)
     across = np.abs((at[:, 0] - middle[0] + 0.5) % 1.0 - 0.5)
     down = np.abs(at[:, 1] - middle[1])
-    inside: npt.NDArray[np.bool_] = (across <= reach * view.width_px) & (
-        down <= reach * view.height_px
-    )
-    return inside
+    near = (across <= reach * view.width_px) & (down <= reach * view.height_px)
+    found: list[int] = np.flatnonzero(near).tolist()
+    return found

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from fieldtrip.desktop.content.crowd import (
     APART_ZOOM,
     MOST_QUIET,
+    Bystanders,
     Crowd,
     View,
     close_together,
@@ -66,7 +67,7 @@ def test_everything_is_in_one_group_near_its_first(
 
 def test_places_close_together_are_counted_in_words() -> None:
     near = [location(f"Cove {i}", 49.6 + 0.001 * i, -8.4) for i in range(12)]
-    crowd = Crowd([*near, location("Far", 51.0, -9.0)], [])
+    crowd = Crowd([*near, location("Far", 51.0, -9.0)])
 
     found = crowd.features(view(50.0, -8.5, 7.0))
 
@@ -79,7 +80,7 @@ def test_places_close_together_are_counted_in_words() -> None:
 def test_a_cluster_can_be_gone_nearer_to() -> None:
     two = [location("A", 49.60, -8.40), location("B", 49.61, -8.39)]
 
-    (found,) = Crowd(two, []).features(view(49.6, -8.4, 6.0))["features"]
+    (found,) = Crowd(two).features(view(49.6, -8.4, 6.0))["features"]
 
     assert found["properties"]["box"] == [[49.60, -8.40], [49.61, -8.39]]
 
@@ -87,7 +88,7 @@ def test_a_cluster_can_be_gone_nearer_to() -> None:
 def test_close_up_everything_stands_for_itself() -> None:
     same = [location(f"L{i}", 49.6, -8.4) for i in range(3)]
 
-    found = Crowd(same, []).features(view(49.6, -8.4, APART_ZOOM))
+    found = Crowd(same).features(view(49.6, -8.4, APART_ZOOM))
 
     assert len(found["features"]) == 3
 
@@ -99,7 +100,7 @@ def test_none_is_lost_and_the_chosen_one_is_left_out(zoom: float) -> None:
         location(f"L{i}", 49.6 + dy, -8.4 + dx)
         for i, (dy, dx) in enumerate(generator.uniform(-0.02, 0.02, (200, 2)))
     ]
-    crowd = Crowd(all_of_them, [])
+    crowd = Crowd(all_of_them)
 
     assert counted(crowd.features(view(49.6, -8.4, zoom))) == 200
     assert counted(crowd.features(view(49.6, -8.4, zoom), all_of_them[0].id)) == 199
@@ -109,7 +110,7 @@ def test_only_what_is_near_the_view_is_sent() -> None:
     spread = [
         location(f"L{i}", -80.0 + 0.16 * i, -170.0 + 0.34 * i) for i in range(1000)
     ]
-    crowd = Crowd(spread, [])
+    crowd = Crowd(spread)
 
     found = crowd.features(view(0.0, 0.0, 9.0))["features"]
 
@@ -117,7 +118,7 @@ def test_only_what_is_near_the_view_is_sent() -> None:
 
 
 def test_across_the_date_line_both_sides_are_near() -> None:
-    crowd = Crowd([location("W", -17.0, 179.9), location("E", -17.0, -179.9)], [])
+    crowd = Crowd([location("W", -17.0, 179.9), location("E", -17.0, -179.9)])
 
     found = crowd.features(view(-17.0, 179.95, 10.0))["features"]
 
@@ -131,14 +132,13 @@ def test_vantage_points_of_other_locations_are_quiet_and_only_close_up() -> None
         VantagePoint(location_id=at.id, name="P", position=Position(49.605, -8.4))
         for at in (bay, own)
     ]
-    crowd = Crowd([bay, own], points)
+    bystanders = Bystanders(points)
 
-    def kinds(zoom: float) -> list[str]:
-        found = crowd.features(view(49.6, -8.4, zoom), own.id)["features"]
-        return [feature["properties"]["kind"] for feature in found]
+    found = bystanders.features(view(49.6, -8.4, 14.0), own.id)
 
-    assert kinds(12.0) == ["location"]
-    assert kinds(14.0) == ["location", "quiet"]
+    assert [feature["id"] for feature in found] == [str(points[0].id)]
+    assert found[0]["properties"]["kind"] == "quiet"
+    assert bystanders.features(view(49.6, -8.4, 12.0), own.id) == []
 
 
 def test_too_many_vantage_points_in_view_are_left_out() -> None:
@@ -147,10 +147,10 @@ def test_too_many_vantage_points_in_view_are_left_out() -> None:
         VantagePoint(location_id=bay.id, name=str(i), position=bay.position)
         for i in range(MOST_QUIET + 1)
     ]
+    near = view(49.6, -8.4, 15.0)
 
-    found = Crowd([bay], points).features(view(49.6, -8.4, 15.0))["features"]
-
-    assert [f["properties"]["kind"] for f in found] == ["location"]
+    assert Bystanders(points).features(near) == []
+    assert len(Bystanders(points[1:]).features(near)) == MOST_QUIET
 
 
 # One location's own points
