@@ -75,6 +75,7 @@ _EDGE_LIMITS = (
     "Keep {edge} back at least, {soft_edge} on soft rock and after heavy rain."
 )
 _GUST = "Gusts up to {gust}."
+_GUST_LIMIT = "From {gust_caution} they upset balance."
 _SUN = "The Sun is lowest at {lowest_sun} the horizon."
 _SUNSET = "Sunset is at {sunset_at}, civil dusk at {dusk_at}."
 _ISSUED = (  # of these, the one whose numbers are there
@@ -242,7 +243,7 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         _EDGE_ERROR,
         _EDGE_LIMITS,
         _GUST,
-        "From {gust_caution} they upset balance.",
+        _GUST_LIMIT,
     ),
     Reason.EDGE_NEAR: (
         _EDGE,
@@ -256,7 +257,7 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "On soft rock and after heavy rain keep {soft_edge} back at least.",
         "Rain in the 24 hours before: {rain_before}.",
     ),
-    Reason.GUST_CAUTION: (_GUST, "From {gust_caution} they upset balance.", _EDGE),
+    Reason.GUST_CAUTION: (_GUST, _GUST_LIMIT, _EDGE),
     Reason.GUST_STOP: (_GUST, "From {gust_stop} nobody belongs near an edge.", _EDGE),
     Reason.GUST_NOT_KNOWN: (
         "The forecast does not give the gusts for all of that time.",
@@ -277,13 +278,17 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "before the trip.",
         _EDGE,
         _EDGE_ERROR,
+        _EDGE_LIMITS,
         _GUST,
+        _GUST_LIMIT,
     ),
     Reason.EDGE_NEVER_CONFIRMED: (
         "Nobody has confirmed the record of the edge.",
         _EDGE,
         _EDGE_ERROR,
+        _EDGE_LIMITS,
         _GUST,
+        _GUST_LIMIT,
     ),
     Reason.EDGE_RECORD_OLD: (
         "A cliff edge within {edge_zone} is on the map, but nobody has confirmed it "
@@ -415,6 +420,7 @@ _NOTES = {
     Note.RAIN_BEFORE_NOT_KNOWN: "The rain before is not known, so the edge may be wet.",
     Note.HEAVY_RAIN: "Heavy rain loosens edges.",
     Note.SOFT_ROCK: "The rock is soft.",
+    Note.FENCE_OLD: "It is recorded as fenced, which may be so no longer.",
     Note.FENCE_NOT_SAID: "A fence is not known, so none is counted on.",
     Note.ALONE: "You go alone.",
     Note.NO_CONTACT: "No contact is named.",

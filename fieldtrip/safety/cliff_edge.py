@@ -188,7 +188,7 @@ def _of_place(
         source=SOURCE_EDGE,
         basis="" if facts.forecast is None else facts.forecast.source,
         numbers=_numbers(edge, place, weather, limits),
-        notes=_notes(edge, place, weather),
+        notes=_notes(edge, place, weather, reason),
         span=place.span,
         stands_for=short_form(edge.hazard.id),
     )
@@ -307,7 +307,10 @@ def _numbers(
     return tuple(numbers)
 
 
-def _notes(edge: NearEdge, place: _Place, weather: _Weather) -> tuple[Note, ...]:
+def _notes(
+    edge: NearEdge, place: _Place, weather: _Weather, reason: Reason
+) -> tuple[Note, ...]:
+    is_old = reason in (Reason.EDGE_STALE, Reason.EDGE_NEVER_CONFIRMED)
     return tuple(
         note
         for note, is_so in (
@@ -315,6 +318,7 @@ def _notes(edge: NearEdge, place: _Place, weather: _Weather) -> tuple[Note, ...]
             (Note.HEADLAND_NOT_SAID, place.on_headland is None),
             (Note.SOFT_ROCK, bool(edge.hazard.is_soft)),
             (Note.HEAVY_RAIN, weather.is_heavy),
+            (Note.FENCE_OLD, is_old and edge.hazard.is_fenced is True),
             (Note.FENCE_NOT_SAID, edge.hazard.is_fenced is None),
             (Note.RAIN_BEFORE_NOT_KNOWN, not weather.rain_before_mm.is_complete),
         )

@@ -201,6 +201,7 @@ class Note(StrEnum):
     RAIN_BEFORE_NOT_KNOWN = "rain_before_not_known"
     HEAVY_RAIN = "heavy_rain"
     SOFT_ROCK = "soft_rock"
+    FENCE_OLD = "fence_old"
     FENCE_NOT_SAID = "fence_not_said"
     ALONE = "alone"
     NO_CONTACT = "no_contact"

@@ -10,7 +10,7 @@ import pytest
 
 from fieldtrip.places.records import AccessNote, NoteKind
 from fieldtrip.safety.checklist import check
-from fieldtrip.safety.finding import Finding, Reason, Remedy, Rule, Severity
+from fieldtrip.safety.finding import Finding, Note, Reason, Remedy, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from tests.safety.story import CLEAR, LOCATION, Story, at, edge_at
 
@@ -114,6 +114,7 @@ def test_what_rests_on_an_old_edge_is_a_caution_at_best(
 
     assert (near.severity, near.reason) == (Severity.CAUTION, reason)
     assert near.remedy is Remedy.CONFIRM_AGAIN
+    assert (Note.FENCE_OLD in near.notes) == is_fenced
     assert (looked_for.severity, looked_for.reason) == (
         Severity.CAUTION,
         Reason.EDGE_RECORD_OLD,
