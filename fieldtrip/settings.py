@@ -40,3 +40,5 @@ class Settings:
     theme: Theme = Theme.SYSTEM
     text_percent: int = 100  # of the size that the system gives
     person: str = ""  # who ticks
+    # Which column of a tide file holds what, by the line of its heading.
+    tide_columns: tuple[tuple[str, str], ...] = ()

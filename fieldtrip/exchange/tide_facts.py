@@ -288,7 +288,7 @@ def _zone(file: TideFile, given: str) -> str:
         return file.zone
     if not given:
         raise UserError("The file does not say in which zone its times are.")
-    if file.has_summer_time and isinstance(clock_zone(given), timezone):
+    if file.has_summer_time and _is_offset(given):
         raise UserError(
             "The file says that its times follow summer time: give the zone by its "
             "name, such as Pacific/Auckland, not as an offset."
@@ -299,6 +299,12 @@ def _zone(file: TideFile, given: str) -> str:
             "as an offset, such as UTC-8."
         )
     return given
+
+
+def _is_offset(given: str) -> bool:
+    """Whether a zone is one offset for ever, by its own name or another."""
+    is_plain = given in ("UTC", "GMT") or given.startswith("Etc/")
+    return is_plain or isinstance(clock_zone(given), timezone)
 
 
 def _is_fixed(given: str, file: TideFile) -> bool:

@@ -143,12 +143,22 @@ def test_every_verb_has_a_key_of_its_own(make: Callable[..., Window]) -> None:
 def test_settings_survive_and_a_damaged_file_is_no_obstacle(tmp_path: Path) -> None:
     file = tmp_path / "own" / "settings.json"
     wanted = Settings(
-        length_unit=LengthUnit.FOOT, theme=Theme.DARK, person="Ada", text_percent=120
+        length_unit=LengthUnit.FOOT,
+        theme=Theme.DARK,
+        person="Ada",
+        text_percent=120,
+        tide_columns=(("Day;Level", "date=1,height=2,order=day"),),
     )
     write_settings(wanted, file)
     assert read_settings(file) == wanted
 
-    for damaged in ("", "[1", "[]", '{"theme": "purple", "text_percent": "big"}'):
+    for damaged in (
+        "",
+        "[1",
+        "[]",
+        '{"theme": "purple", "text_percent": "big"}',
+        '{"tide_columns": [["Day"], 3, ["Day", 4]]}',
+    ):
         file.write_text(damaged, "utf-8")
         assert read_settings(file) == Settings()
 
