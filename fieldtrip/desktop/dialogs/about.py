@@ -24,6 +24,11 @@ _ELSEWHERE = (
         ("arrows, + and −", "move, zoom"),
         ("Space", "while drawing: a point at the cross"),
         ("Enter, Backspace, Esc", "while drawing: end, take back, cancel"),
+        ("Alt", "while drawing or dragging: take no point of the library"),
+        ("Tab, Enter", "go to the next place, choose it"),
+        ("Ctrl or Shift and a click", "choose one more"),
+        ("N, P", "the next point of the chosen line, the one before"),
+        ("arrows, Insert, Del, Esc", "at a point: move it, add one, remove it, let go"),
     )),
     ("On the day strip", (
         ("Up, Down", "a minute; with Shift ten, with Ctrl sixty"),
@@ -34,6 +39,8 @@ _ELSEWHERE = (
     ("In the list", (
         ("Enter", "edit what is chosen"),
         ("Del", "remove it"),
+        ("Ctrl or Shift and a click", "choose one more, or all up to it"),
+        ("Shift+Up, Shift+Down", "choose the next one too"),
     )),
     ("In the map material", (
         ("Space", "switch a sheet on and off"),
