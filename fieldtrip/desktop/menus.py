@@ -17,10 +17,12 @@ from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
 from fieldtrip.desktop.card import Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
+from fieldtrip.desktop.dialogs.crossing import CrossingDialog
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
+from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
@@ -138,6 +140,7 @@ class Menus(QObject):
         desk.places.removeAsked.connect(self._remove)
         desk.card.sources.tideTableAsked.connect(self.type_tide_table)
         desk.card.sources.forecastAsked.connect(self.type_forecast)
+        desk.card.sources.stationAsked.connect(self.choose_station)
 
     def close_dialogs(self) -> None:
         """Close what is still open, with what was typed in it kept as drafts."""
@@ -190,6 +193,8 @@ class Menus(QObject):
         for text, hazard, shape in _HAZARDS:
             hazards.verb(text, partial(self._add_hazard, hazard, shape))
         menu.verb("Add access &note", self._desk.scouting.add_note, "Ctrl+Shift+N")
+        menu.verb("Note how the crossing &was…", self.note_crossing)
+        menu.verb("&Tide station…", self.choose_station)
         menu.verb("Add per&mit", self._desk.scouting.add_permit)
         closures = menu.below("Add &closure")
         for text, closure, shape in _CLOSURES:
@@ -322,6 +327,30 @@ class Menus(QObject):
         )
         self._keep(dialog)
 
+    def choose_station(self) -> None:
+        """Open the window in which a place gets its tide station."""
+        desk = self._desk
+        dossier = self._dossier("A tide station belongs to a location")
+        at = dossier.location.id
+        if not self._raise_open(TideStationDialog, at):
+            self._keep(TideStationDialog(desk.library, at, desk.preferences))
+
+    def note_crossing(self) -> None:
+        """Open the window in which one notes that a crossing was open or shut."""
+        desk = self._desk
+        dossier = self._dossier("A crossing belongs to a location")
+        if self._raise_open(CrossingDialog, dossier.location.id):
+            return
+        dialog = CrossingDialog(
+            desk.library,
+            dossier,
+            desk.preferences,
+            leg_id=desk.selection.record_id,
+            instant=desk.selection.instant,
+            now=desk.now,
+        )
+        self._keep(dialog)
+
     def find_online(self) -> None:
         """Open the window in which a place is looked up on the network."""
         desk = self._desk
@@ -352,7 +381,11 @@ class Menus(QObject):
         return dossier
 
     def _raise_open(
-        self, kind: type[TideTableDialog | ForecastDialog], owner_id: UUID
+        self,
+        kind: type[
+            TideTableDialog | ForecastDialog | TideStationDialog | CrossingDialog
+        ],
+        owner_id: UUID,
     ) -> bool:
         """Bring a window for the same thing forward, if one is open."""
         for dialog in self._dialogs:

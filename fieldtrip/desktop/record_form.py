@@ -201,6 +201,8 @@ class RecordForm(QWidget):
                 return number
             case Editor.WHOLE_NUMBER:
                 return NumberField(spec.label, allow_empty=not spec.must, whole=True)
+            case Editor.NUMBER:
+                return NumberField(spec.label, allow_empty=not spec.must)
             case Editor.YES_NO:
                 return YesNoField(spec.label)
             case Editor.SWITCH:

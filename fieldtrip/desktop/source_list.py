@@ -14,14 +14,17 @@ from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.tides.records import TideTable
 from fieldtrip.times import local_date
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.tide_sources import distance_to_m, station_of
 from fieldtrip.weather.records import Forecast
-from fieldtrip.wording import count_text, when_text
+from fieldtrip.wording import count_text, distance_text, when_text
 
 
 class SourceList(Panel):
     """One line a table or forecast, with buttons."""
 
     tideTableAsked = Signal(object)  # TideTable to open, or None for a new one
+    stationAsked = Signal()
     forecastAsked = Signal(object)  # Forecast to open, or None for a new one
 
     def __init__(
@@ -46,6 +49,7 @@ class SourceList(Panel):
         if dossier is None:
             return
         zone = dossier.location.zone
+        self._add_station(dossier)
         for table in dossier.tide_tables:
             turns = count_text(len(table.turns), "turn")
             text = (
@@ -65,6 +69,28 @@ class SourceList(Panel):
             )
             self._add_row(text, forecast)
         self._add_buttons(self._grid.rowCount())
+
+    def _add_station(self, dossier: Dossier) -> None:
+        station = station_of(dossier)
+        if station is None:
+            return
+        distance_m = distance_to_m(dossier.location, station)
+        away = "distance not known"
+        if distance_m is not None:
+            away = f"{distance_text(distance_m, self._preferences.settings)} away"
+        text = (
+            f"Tide station {station.name}: {station.kind}, above {station.datum} "
+            f"({station.origin}), {away}"
+        )
+        label = QLabel(text)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setWordWrap(True)
+        row = self._grid.rowCount()
+        self._grid.addWidget(label, row, 0)
+        button = QPushButton("Edit…")
+        button.setAccessibleName(f"Edit: {text}")
+        button.clicked.connect(self.stationAsked)
+        self._grid.addWidget(button, row, 1)
 
     def _add_row(self, text: str, record: TideTable | Forecast) -> None:
         label = QLabel(text)
@@ -89,7 +115,10 @@ class SourceList(Panel):
         forecast.clicked.connect(lambda: self.forecastAsked.emit(None))
         line.addWidget(table, 0, 0)
         line.addWidget(forecast, 0, 1)
-        line.setColumnStretch(2, 1)
+        station = QPushButton("Tide station…")
+        station.clicked.connect(self.stationAsked)
+        line.addWidget(station, 0, 2)
+        line.setColumnStretch(3, 1)
         self._grid.addWidget(box, row, 0, 1, 3)
 
     def _ask(self, record: TideTable | Forecast | None) -> None:

@@ -32,6 +32,7 @@ from fieldtrip.desktop.content.trip import (
 )
 from fieldtrip.desktop.editing import RecordEditor, labelled
 from fieldtrip.desktop.fields import (
+    ChoiceField,
     DateField,
     Field,
     LongTextField,
@@ -49,9 +50,10 @@ from fieldtrip.desktop.trip_rows import StopLine, WalkLine, stop_columns, walk_c
 from fieldtrip.errors import UserError
 from fieldtrip.store.changes import Change
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.trips.records import SeaState, Stop, Trip, Walk
 
 L = TypeVar("L", StopLine, WalkLine)
+_SEAS = ((None, "not known"), *((sea, str(sea)) for sea in SeaState))
 
 
 class TripPanel(Panel):
@@ -150,6 +152,14 @@ class TripPanel(Panel):
         self.raise_alarm = TimeField("Raise the alarm at", a_day, "UTC")
         self.pace = NumberField("Pace, against the walking rule", allow_empty=False)
         self.pace.setToolTip("1: as the walking rule says; 1.5: half as long again.")
+        self.sea = ChoiceField("Sea at the shore", _SEAS)
+        self.sea.setToolTip("Where waves run up a beach: calm 0.3 m, heavy 2 m.")
+        self.wave_height = NumberField("Wave height")
+        self.wave_height.set_unit("m", 1.0)
+        self.wave_height.setToolTip("Significant, in deep water, from the forecast.")
+        self.wave_period = NumberField("Wave period")
+        self.wave_period.set_unit("s", 1.0)
+        self.wave_period.setToolTip("Of the peak, from the forecast.")
         self.contact = TextField(
             "Who knows, and how to reach them", "Name and telephone number"
         )
@@ -166,6 +176,9 @@ class TripPanel(Panel):
         bind("latest_return", self.latest_return, "change the latest return")
         bind("raise_alarm", self.raise_alarm, "change when the alarm is raised")
         bind("pace_factor", self.pace, "change the pace")
+        bind("sea", self.sea, "change the sea that is expected")
+        bind("wave_height_m", self.wave_height, "change the wave height")
+        bind("wave_period_s", self.wave_period, "change the wave period")
         bind("contact", self.contact, "change who knows")
         bind("emergency", self.emergency, "change the emergency number")
         bind("notes", self.notes, "change the notes of the trip")
@@ -200,6 +213,9 @@ class TripPanel(Panel):
             (self.pace, 1, 3, 1),
             (self.contact, 2, 0, 2),
             (self.emergency, 2, 2, 2),
+            (self.sea, 3, 0, 1),
+            (self.wave_height, 3, 1, 1),
+            (self.wave_period, 3, 2, 1),
         ]
         for field, row, col, span in places:
             cell = labelled(field.accessibleName(), field)

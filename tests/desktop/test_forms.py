@@ -11,7 +11,14 @@ from fieldtrip.geo import Position, destination
 from fieldtrip.settings import LengthUnit, Settings
 
 # What no form edits: keys, and what the map draws.
-NOT_TYPED = {"id", "location_id", "route_id", "shape"}
+NOT_TYPED = {
+    "id",
+    "location_id",
+    "route_id",
+    "shape",
+    "station_id",
+    "is_station_beyond_headland",
+}
 
 
 @pytest.mark.parametrize("kind", FORMS)

@@ -21,8 +21,10 @@ from fieldtrip.places.records import (
     NoteKind,
     Permit,
     Refuge,
+    Shore,
     Subject,
     VantagePoint,
+    WantedTurn,
 )
 from fieldtrip.settings import Settings
 from fieldtrip.tides.records import TideTable
@@ -41,6 +43,7 @@ class Editor(Enum):
     ZONE = auto()
     LENGTH = auto()  # stored in metres, shown in the user's unit
     WHOLE_NUMBER = auto()
+    NUMBER = auto()  # without a unit
     YES_NO = auto()  # or not known
     SWITCH = auto()  # yes or no
     CHOICE = auto()
@@ -71,6 +74,20 @@ def _members(kind: type[StrEnum]) -> Callable[[Dossier], Choices]:
     return lambda _: tuple((member, str(member)) for member in kind)
 
 
+def _maybe(kind: type[StrEnum]) -> Callable[[Dossier], Choices]:
+    words = tuple((member, str(member)) for member in kind)
+    return lambda _: ((None, "not known"), *words)
+
+
+def _has_beach(record: Any) -> bool:
+    return record.shore is Shore.SAND
+
+
+def _has_water(vantage: VantagePoint) -> bool:
+    levels = (vantage.flooded_above_m, vantage.wanted_above_m, vantage.wanted_below_m)
+    return any(level is not None for level in levels)
+
+
 def _refuges(dossier: Dossier) -> Choices:
     return ((None, "none named"), *((r.id, r.name) for r in dossier.refuges))
 
@@ -97,6 +114,13 @@ _PLACE = FieldSpec(
 )
 _NOTES = FieldSpec("notes", "Notes", Editor.LONG_TEXT)
 _GROUND = FieldSpec("ground_m", "Ground above sea", Editor.LENGTH, "mean sea level")
+_SLOPE = FieldSpec(
+    "beach_slope",
+    "Slope of the beach",
+    Editor.NUMBER,
+    "rise over run of the beach face, such as 0.08",
+    only=_has_beach,
+)
 _DRAWN = FieldSpec("line", "On the map", Editor.LINE)
 
 FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
@@ -118,6 +142,48 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
             Editor.YES_NO,
             "wind is counted half as much again unless it is not on one",
         ),
+        FieldSpec(
+            "flooded_above_m",
+            "Flooded above",
+            Editor.LENGTH,
+            "height of the tide that floods it",
+        ),
+        FieldSpec(
+            "wanted_above_m",
+            "Water wanted from",
+            Editor.LENGTH,
+            "lowest height of the tide that the picture wants",
+            empty="any",
+        ),
+        FieldSpec(
+            "wanted_below_m",
+            "… up to",
+            Editor.LENGTH,
+            "highest height of the tide that the picture wants",
+            empty="any",
+        ),
+        FieldSpec(
+            "wanted_turn",
+            "… while it is",
+            Editor.CHOICE,
+            choices=_members(WantedTurn),
+            only=_has_water,
+        ),
+        FieldSpec(
+            "level_datum",
+            "… counted from",
+            Editor.TEXT,
+            "the datum, by the name the tide table or station uses",
+            only=_has_water,
+        ),
+        FieldSpec(
+            "shore",
+            "What waves meet there",
+            Editor.CHOICE,
+            choices=_maybe(Shore),
+            only=_has_water,
+        ),
+        _SLOPE,
         _NOTES,
     ),
     Subject: (
@@ -160,6 +226,21 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
             "… counted from",
             Editor.TEXT,
             "the datum, by the name the tide table uses",
+            only=_may_be_tidal,
+        ),
+        FieldSpec(
+            "shore",
+            "What waves meet there",
+            Editor.CHOICE,
+            choices=_maybe(Shore),
+            only=_may_be_tidal,
+        ),
+        _SLOPE,
+        FieldSpec(
+            "last_storm",
+            "Changed by a storm on",
+            Editor.DAY,
+            "what was seen before raises the level no more",
             only=_may_be_tidal,
         ),
         FieldSpec(

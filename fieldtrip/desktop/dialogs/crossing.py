@@ -1,0 +1,163 @@
+"""The window in which one notes that a crossing was open or shut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from uuid import UUID
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+)
+
+from fieldtrip.desktop.content.crossing_seen import level_words, seen_words
+from fieldtrip.desktop.content.crossing_typing import (
+    CrossingNote,
+    CrossingTyped,
+    crossing_note,
+    crossings_to_note,
+)
+from fieldtrip.desktop.editing import labelled
+from fieldtrip.desktop.facts import plain_label
+from fieldtrip.desktop.fields import (
+    ChoiceField,
+    Field,
+    LongTextField,
+    MomentField,
+    NumberField,
+    YesNoField,
+)
+from fieldtrip.desktop.library import Library
+from fieldtrip.desktop.preferences import Preferences
+from fieldtrip.errors import UserError
+from fieldtrip.places.records import Leg
+from fieldtrip.trips.crossing_level import level_in_force
+from fieldtrip.trips.dossier import Dossier, by_id
+
+
+class CrossingDialog(QDialog):
+    """Looks up the tide for the moment; stores only what is sound."""
+
+    def __init__(
+        self,
+        library: Library,
+        dossier: Dossier,
+        preferences: Preferences,
+        *,
+        leg_id: UUID | None,
+        instant: datetime,
+        now: Callable[[], datetime],
+    ) -> None:
+        super().__init__()
+        self._library, self._preferences, self._now = library, preferences, now
+        self.owner_id = dossier.location.id
+        self.note = CrossingNote(None, "")
+        self.setWindowTitle(f"How the crossing was, {dossier.location.name}")
+        self.setModal(False)
+        self.resize(560, 420)
+        legs = crossings_to_note(dossier)
+        self.leg = ChoiceField("Crossing", [(leg.id, leg.name) for leg in legs])
+        self.moment = MomentField("When", dossier.location.zone)
+        self.passable = YesNoField("Could it be passed")
+        self.pressure = NumberField("Air pressure then")
+        self.pressure.set_unit("hPa", 1.0)
+        self.confirmed = ChoiceField(
+            "I was there, and the figures are right", ((True, "yes"), (False, "no"))
+        )
+        self.remark = LongTextField("Remark", lines=2)
+        self.level, self.force = plain_label(), plain_label(soft=True)
+        self.fault = plain_label()
+        self.fault.setProperty("fault", True)
+        self.store_button = QPushButton("Store")
+        self.store_button.clicked.connect(self.store)
+        close = QPushButton("Close")
+        close.clicked.connect(self.reject)
+        self._lay_out(close)
+        chosen = next((leg.id for leg in legs if leg.id == leg_id), None)
+        if chosen is None and len(legs) == 1:
+            chosen = legs[0].id
+        self.leg.set_value(chosen)
+        self.moment.set_value(instant)
+        self.confirmed.set_value(False)
+        for field in self._fields():
+            field.edited.connect(lambda value, f=field: self._take(f, value))
+        self.check()
+
+    def check(self) -> None:
+        """Look up the level, and say what is missing."""
+        dossier = self._library.dossier(self.owner_id)
+        if dossier is None:
+            self.reject()
+            return
+        leg = by_id(dossier.legs, self.leg.value)
+        settings = self._preferences.settings
+        typed = CrossingTyped(
+            leg=leg,
+            instant=self.moment.value,
+            is_passable=self.passable.value,
+            pressure_hpa=self.pressure.value,
+            is_confirmed=bool(self.confirmed.value),
+            remark=self.remark.value or "",
+        )
+        self.note = crossing_note(dossier, typed, self._now(), settings)
+        self.level.setText(self.note.level_words)
+        self.fault.setText(self.note.fault)
+        self.force.setText("" if leg is None else self._force_words(dossier, leg))
+        self.store_button.setEnabled(self.note.observation is not None)
+
+    def store(self) -> None:
+        """Keep the observation as one step of undo, and close."""
+        finished = [field.finish() for field in self._fields()]
+        if not all(finished):  # of a list: each field says its fault
+            return
+        self.check()
+        if self.note.observation is None:
+            return
+        try:
+            self._library.add("note how a crossing was", self.note.observation)
+        except UserError as error:
+            self.fault.setText(str(error))
+            return
+        self.accept()
+
+    def _force_words(self, dossier: Dossier, leg: Leg) -> str:
+        zone, settings = dossier.location.zone, self._preferences.settings
+        level = level_in_force(leg, dossier.observations, self._now(), zone)
+        datum = leg.shut_datum
+        return " ".join(
+            (level_words(level, datum, settings), *seen_words(level, settings))
+        )
+
+    def _take(self, field: Field, value: object) -> None:
+        field.set_value(value)
+        self.check()
+
+    def _fields(self) -> tuple[Field, ...]:
+        return (
+            self.leg,
+            self.moment,
+            self.passable,
+            self.pressure,
+            self.confirmed,
+            self.remark,
+        )
+
+    def _lay_out(self, close: QPushButton) -> None:
+        grid = QGridLayout()
+        for place, field in enumerate(self._fields()):
+            cell = labelled(field.accessibleName(), field)
+            grid.addWidget(cell, place // 2, place % 2)
+        column = QVBoxLayout(self)
+        column.addLayout(grid)
+        for label in (self.level, self.force, self.fault):
+            column.addWidget(label)
+        column.addStretch(1)
+        buttons = QHBoxLayout()
+        buttons.addStretch(1)
+        buttons.addWidget(close)
+        buttons.addWidget(self.store_button)
+        column.addLayout(buttons)
