@@ -1,0 +1,284 @@
+"""The checks on a station's tide: the same verdicts, and what a station adds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
+
+import pytest
+
+from fieldtrip.geo import destination
+from fieldtrip.places.records import CrossingObservation, Shore
+from fieldtrip.safety.checklist import check
+from fieldtrip.safety.crossings import crossings_of
+from fieldtrip.safety.finding import Finding, Note, Reason, Rule, Severity
+from fieldtrip.safety.limits import Limits
+from fieldtrip.tides.secondary import HighAndLowOffsets, Offset
+from fieldtrip.tides.stations import Station, StationKind
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.records import SeaState
+from tests.safety.station_story import (
+    GOLDEN,
+    dossier_with,
+    facts_with,
+    found_with,
+)
+from tests.safety.story import CLEAR, LEG, Story, at
+
+
+@pytest.mark.parametrize("rule", Rule)
+@pytest.mark.parametrize("hour", [14, 17, 19])
+def test_constants_and_the_printed_table_give_the_same_verdicts(
+    rule: Rule, hour: int
+) -> None:
+    story = CLEAR.walked_at(hour, 30)
+
+    by_table = story.found(rule)
+    by_station = found_with(story, rule, GOLDEN)
+
+    assert by_station.severity is by_table.severity
+    assert by_station.reason is by_table.reason
+
+
+def test_the_bare_window_is_the_official_curve_s() -> None:
+    # Source: NOAA CO-OPS, station 9414290: below 0.60 m above MLLW on 2026-08-15 from
+    # 12:18:50 to 17:21:51 UTC.  Daily nodes differ from NOAA's by a minute or two.
+    facts = facts_with(CLEAR, GOLDEN)
+    walk = facts.walks[0]
+
+    (tide,), missing = crossings_of(walk, LEG, facts, Limits())
+
+    (window,) = [w for w in tide.bare if w.start <= walk.span.start <= w.stop]
+    near = timedelta(minutes=2)
+    assert missing is None
+    assert abs(window.start - datetime(2026, 8, 15, 12, 18, 50, tzinfo=UTC)) < near
+    assert abs(window.stop - datetime(2026, 8, 15, 17, 21, 51, tzinfo=UTC)) < near
+    # Source: the project's table of margins: 5 cm for constants, 30 cm open coast.
+    assert tide.prediction_margin_m == pytest.approx(0.05)
+    assert tide.weather_margin_m == pytest.approx(0.30)
+
+
+def test_the_finding_names_station_kind_and_distance() -> None:
+    finding = found_with(CLEAR.walked_at(14, 30), Rule.TIDE_CROSSING, GOLDEN)
+
+    # By hand: 0.0063 degrees of latitude are 0.7 km, 0.0341 of longitude 3.0 km.
+    assert finding.number("station_distance") == pytest.approx(3_080, abs=20)
+    assert finding.basis == "San Francisco, MLLW (NOAA CO-OPS, harmonic constants)"
+    assert Note.STATION in finding.notes
+
+
+def test_a_station_beyond_25_km_is_a_caution() -> None:
+    # Source: common practice, no source.
+    story = CLEAR.walked_at(14, 30)
+    here = story.dossier().location.position
+    near = replace(GOLDEN, position=destination(here, 0.0, 24_990.0))
+    far = replace(GOLDEN, position=destination(here, 0.0, 25_010.0))
+
+    assert found_with(story, Rule.TIDE_CROSSING, near).severity is Severity.CLEAR
+    finding = found_with(story, Rule.TIDE_CROSSING, far)
+    assert finding.severity is Severity.CAUTION
+    assert finding.reason is Reason.STATION_FAR
+
+
+@pytest.mark.parametrize("beyond", [None, True])
+def test_a_station_round_a_headland_or_not_said_is_a_caution(
+    beyond: bool | None,
+) -> None:
+    finding = found_with(
+        CLEAR.walked_at(14, 30), Rule.TIDE_CROSSING, GOLDEN, beyond=beyond
+    )
+
+    assert finding.severity is Severity.CAUTION
+    assert finding.reason is Reason.STATION_BEYOND_HEADLAND
+
+
+def test_a_station_that_lies_nobody_knows_where_is_not_known() -> None:
+    story, lost = CLEAR, replace(GOLDEN, position=None)
+
+    assert found_with(story, Rule.TIDE_CROSSING, lost).severity is Severity.UNKNOWN
+    assert found_with(story, Rule.TURN_BACK, lost).severity is Severity.UNKNOWN
+
+
+def test_a_far_station_never_hides_a_stop() -> None:
+    far = replace(GOLDEN, position=destination(LEG.line[0], 0.0, 200_000.0))
+
+    finding = found_with(CLEAR.walked_at(19, 0), Rule.TIDE_CROSSING, far)
+
+    assert finding.severity is Severity.STOP
+
+
+def test_a_fitted_station_keeps_its_own_margin() -> None:
+    fit = replace(GOLDEN, kind=StationKind.FIT, fit_margin_m=0.20)
+
+    facts = facts_with(CLEAR, fit)
+    (tide,), _ = crossings_of(facts.walks[0], LEG, facts, Limits())
+
+    assert tide.prediction_margin_m == pytest.approx(0.25)
+    assert found_with(CLEAR, Rule.TIDE_CROSSING, fit).severity is not Severity.CLEAR
+
+
+def test_constants_that_tell_it_only_roughly_are_not_known() -> None:
+    rough = replace(GOLDEN, kind=StationKind.FIT, fit_margin_m=0.40)
+    story = CLEAR.walked_at(14, 30).with_leg(shut_above_m=1.2)
+
+    finding = found_with(story, Rule.TIDE_CROSSING, rough)
+
+    assert (finding.severity, finding.reason) == (
+        Severity.UNKNOWN,
+        Reason.ROUGH_CURVE,
+    )
+
+
+def test_a_secondary_port_without_its_standard_is_no_tide_at_all() -> None:
+    creek = Station(
+        name="Creek",
+        kind=StationKind.SECONDARY,
+        datum="MLLW",
+        standard_id=GOLDEN.id,
+        differences=HighAndLowOffsets(Offset(timedelta(0)), Offset(timedelta(0))),
+        position=GOLDEN.position,
+        exposure=GOLDEN.exposure,
+        is_distorted=False,
+        source="typed",
+    )
+    story = CLEAR.walked_at(14, 30)
+
+    alone = found_with(story, Rule.TIDE_CROSSING, creek)
+    both = found_with(story, Rule.TIDE_CROSSING, creek, GOLDEN)
+
+    assert (alone.severity, alone.reason) == (Severity.UNKNOWN, Reason.NO_TABLE)
+    assert both.severity is Severity.CLEAR
+    # Half a cosine's 15 cm on top of the standard port's 5 cm.
+    assert both.number("prediction_margin") == pytest.approx(0.20, abs=0.005)
+
+
+def test_the_tables_are_heard_where_the_station_counts_from_another_datum() -> None:
+    story = CLEAR.walked_at(14, 30)
+    other = replace(GOLDEN, datum="Another")
+    dossier = replace(dossier_with(story, other), tide_tables=story.tables)
+
+    facts = facts_of(dossier, story.trip, story.now)
+    (tide,), _ = crossings_of(facts.walks[0], LEG, facts, Limits())
+
+    assert not tide.source.is_station
+
+
+def seen(
+    day: int, *, is_passable: bool, level_m: float, hpa: float | None = 1013.25
+) -> CrossingObservation:
+    """What was seen of the bar on a day of August 2026."""
+    return CrossingObservation(
+        id=uuid4(),
+        leg_id=LEG.id,
+        instant=at(12, day=day),
+        is_passable=is_passable,
+        level_m=level_m,
+        datum="MLLW",
+        pressure_hpa=hpa,
+        is_confirmed=True,
+    )
+
+
+def crossing(dossier: Dossier, story: Story) -> Finding:
+    """The worst finding about the crossing."""
+    findings = check(facts_of(dossier, story.trip, story.now)).findings
+    return next(f for f in findings if f.rule is Rule.TIDE_CROSSING)
+
+
+def test_one_refusal_shuts_a_crossing_that_was_clear() -> None:
+    story = CLEAR.walked_at(14, 30)
+    dossier = story.dossier()
+    refused = replace(dossier, observations=(seen(3, is_passable=False, level_m=0.02),))
+
+    findings = [
+        story.found(Rule.TIDE_CROSSING),
+        crossing(refused, story),
+    ]
+
+    assert [f.severity for f in findings] == [Severity.CLEAR, Severity.STOP]
+    assert findings[1].number("shut_above") == pytest.approx(0.02)
+
+
+def test_three_days_open_a_crossing_that_would_only_just_do() -> None:
+    story = CLEAR.walked_at(13, 43)
+    passed = tuple(seen(day, is_passable=True, level_m=0.9) for day in (1, 2, 3))
+    dossier = replace(story.dossier(), observations=passed)
+
+    finding = crossing(dossier, story)
+
+    assert story.found(Rule.TIDE_CROSSING).severity is Severity.STOP
+    assert finding.severity is Severity.CLEAR
+    assert Note.LEVEL_RAISED in finding.notes
+
+
+@pytest.mark.parametrize(
+    ("shore", "sea", "severity", "reason"),
+    [
+        (Shore.SHELTERED, None, Severity.CLEAR, Reason.OPEN),
+        (Shore.SAND, SeaState.CALM, Severity.CLEAR, Reason.OPEN),
+        (Shore.STONES, None, Severity.UNKNOWN, Reason.SEA_NOT_SAID),
+        (Shore.ROCK, SeaState.CALM, Severity.UNKNOWN, Reason.ROCK_PLATFORM),
+        (Shore.SAND, SeaState.HEAVY, Severity.STOP, Reason.NO_MARGIN),
+    ],
+)
+def test_waves_that_run_up_are_kept_clear_of(
+    shore: Shore, sea: SeaState | None, severity: Severity, reason: Reason
+) -> None:
+    # The tide stays below 0.10 m; 0.45 m of margins and 0.30 m for a calm sea.
+    story = CLEAR.walked_at(14, 38).with_leg(shore=shore, shut_above_m=0.95)
+
+    finding = story.with_trip(sea=sea).found(Rule.TIDE_CROSSING)
+
+    assert (finding.severity, finding.reason) == (severity, reason)
+
+
+def test_what_waves_meet_there_is_asked_for() -> None:
+    said = CLEAR.walked_at(14, 30).with_leg(shore=Shore.SHELTERED)
+
+    assert Note.SHORE_NOT_SAID in CLEAR.found(Rule.TIDE_CROSSING).notes
+    assert Note.SHORE_NOT_SAID not in said.found(Rule.TIDE_CROSSING).notes
+
+
+@pytest.mark.parametrize(
+    ("level_m", "severity", "reason"),
+    [
+        (0.60, Severity.CLEAR, Reason.STAND_DRY),
+        (0.30, Severity.STOP, Reason.STAND_NO_MARGIN),
+        (-0.20, Severity.STOP, Reason.STAND_FLOODED),
+        (None, Severity.DOES_NOT_APPLY, Reason.NOT_CONCERNED),
+    ],
+)
+def test_a_stay_where_the_sea_comes_is_checked(
+    level_m: float | None, severity: Severity, reason: Reason
+) -> None:
+    vantage = replace(
+        CLEAR.vantage,
+        flooded_above_m=level_m,
+        level_datum="MLLW",
+        shore=Shore.SHELTERED,
+    )
+
+    finding = replace(CLEAR, vantage=vantage).found(Rule.TIDE_STAND)
+
+    assert (finding.severity, finding.reason) == (severity, reason)
+
+
+def test_a_stay_without_a_datum_is_not_known() -> None:
+    vantage = replace(CLEAR.vantage, flooded_above_m=0.6)
+
+    finding = replace(CLEAR, vantage=vantage).found(Rule.TIDE_STAND)
+
+    assert (finding.severity, finding.reason) == (
+        Severity.UNKNOWN,
+        Reason.DATUM_NOT_SAID,
+    )
+
+
+def test_what_was_seen_after_the_last_storm_counts_alone() -> None:
+    story = CLEAR.walked_at(13, 43).with_leg(last_storm=date(2026, 8, 2))
+    passed = tuple(seen(day, is_passable=True, level_m=0.9) for day in (1, 2, 3))
+    dossier = replace(story.dossier(), observations=passed)
+
+    assert crossing(dossier, story).severity is Severity.STOP
