@@ -33,6 +33,7 @@ from fieldtrip.material.template import server_name
 Answered = Callable[[TileAnswer], None]
 _CACHE_BYTES = 200_000_000
 _AT_ONCE = 4  # to one server
+_LOOK_AGAIN_MS = 250
 _Attribute = QNetworkRequest.Attribute
 _Error = QNetworkReply.NetworkError
 _LATE = (_Error.TimeoutError, _Error.ProxyTimeoutError)
@@ -199,7 +200,9 @@ class TileFetcher(QObject):
             self.answered.emit(host)
 
     def _end_rest(self, host: str) -> None:
-        if not self._rest.is_resting(host):
+        if self._rest.is_resting(host):  # a coarse timer may be early
+            self._timers[host].start(_LOOK_AGAIN_MS)
+        else:
             self.rested.emit(host)
 
 
