@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
@@ -22,6 +22,7 @@ from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
+from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.file_traffic import FileTraffic
@@ -216,6 +217,7 @@ class Menus(QObject):
         menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
         menu.rule()
         menu.verb("Type &tide table…", self.type_tide_table, "Ctrl+T")
+        menu.verb("&Import tide file…", self.import_tides, "Ctrl+Shift+T")
         menu.verb("Type &forecast…", self.type_forecast, "Ctrl+Shift+F")
 
     def _view_menu(self, menu: Menu) -> None:
@@ -310,6 +312,19 @@ class Menus(QObject):
             desk.library, dossier.location, desk.preferences, table=table
         )
         self._keep(dialog)
+
+    def import_tides(self, paths: Sequence[Path] = ()) -> TideFilesDialog:
+        """Open the window in which tide files come in, and ask for them."""
+        desk = self._desk
+        dossier = self._dossier("Tide files belong to a location")
+        dialog = TideFilesDialog(
+            desk.library, dossier.location, desk.preferences, desk.jobs, paths
+        )
+        dialog.told.connect(desk.tell)
+        self._keep(dialog)
+        if not paths:
+            dialog.ask_files()
+        return dialog
 
     def type_forecast(self, forecast: Forecast | None = None) -> None:
         """Open the window in which a forecast is typed."""

@@ -22,12 +22,14 @@ from fieldtrip.desktop.menus import Menus
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.preferences import Preferences, read_settings, write_settings
 from fieldtrip.desktop.window import Window
+from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, VantagePoint
 from fieldtrip.settings import LengthUnit, Settings, Theme
 from fieldtrip.store.store import Change, Store
 from fieldtrip.times import zone_of
 from fieldtrip.weather.records import Forecast
+from tests.exchange.tide_story import coops_turns_csv
 from tests.material.pictures import png, tile_file
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
@@ -306,3 +308,24 @@ def test_one_window_for_typing_is_open_for_each_thing(
     menus.type_forecast()
     assert len([d for d in menus._dialogs if d.isVisible()]) == 3
     menus.close_dialogs()
+
+
+def test_tide_files_come_in_for_the_chosen_place(
+    make: Callable[..., Window], qtbot: QtBot, tmp_path: Path
+) -> None:
+    window = make(ISLES)
+    window.selection.choose(ISLES, ISLES.id)
+    file = tmp_path / "tides.csv"
+    file.write_bytes(coops_turns_csv())
+
+    dialog = window.menus.import_tides([file])
+    qtbot.waitUntil(lambda: bool(dialog.content.rows), timeout=10_000)
+
+    assert dialog.owner_id == ISLES.id
+    assert dialog.content.summary.startswith("NOAA CO-OPS, high and low waters")
+    dialog.close()
+
+
+def test_tide_files_belong_to_a_place(make: Callable[..., Window]) -> None:
+    with pytest.raises(UserError, match="Make a location first"):
+        make().menus.import_tides()

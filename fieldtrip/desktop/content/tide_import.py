@@ -11,13 +11,16 @@ import numpy as np
 from fieldtrip.arrays import Array, Instants
 from fieldtrip.desktop.content.tide_import_words import (
     CONSTANT_COLUMNS,
+    RAW_COLUMNS,
     TIMED_COLUMNS,
     days_text,
     ends_of,
     fit_notes,
+    fit_text,
     gap_doubt,
     layout_text,
     range_text,
+    raw_rows,
     row_of,
     some_of,
     turns_summary,
@@ -115,6 +118,8 @@ def tide_import_content(
     faults = _missing(opened, answers)
     if faults:
         return TideImportContent(
+            columns=RAW_COLUMNS,
+            rows=raw_rows(opened.files[0]),
             summary=layout_text(opened.files),
             faults=faults,
             choices=choices_of(opened.files),
@@ -203,8 +208,9 @@ def _turns_content(
     return _judged(
         TideImportContent(
             rows=with_break(rows, len(read.turns)),
-            summary=turns_summary(opened.files, read.turns, known),
-            notes=(*some_of(read.notes), *(fit_notes(fit) if wants_fit else ())),
+            summary=turns_summary(opened.files, read.turns, known)
+            + (fit_text(fit) if wants_fit else ""),
+            notes=(*some_of(read.notes), *fit_notes(fit)),
             doubts=tuple(filter(None, doubts)),
             choices=choices,
             can_fit=wants_fit,
@@ -241,8 +247,9 @@ def _series_content(
         TideImportContent(
             rows=with_break(rows, len(pairs)),
             summary=f"{layout_text(opened.files)}: {told}, "
-            f"{days_text(instants, known.zone)}{range_text(read.heights_m)}",
-            notes=(*some_of(read.notes), *(fit_notes(fit) if can_fit else ())),
+            f"{days_text(instants, known.zone)}{range_text(read.heights_m)}"
+            f"{fit_text(fit) if can_fit else ''}",
+            notes=(*some_of(read.notes), *fit_notes(fit)),
             doubts=tuple(
                 filter(None, [range_doubt(read.heights_m, _known_mean_m(dossier))])
             ),

@@ -10,6 +10,7 @@ from typing import TypeVar
 import numpy as np
 
 from fieldtrip.arrays import Array
+from fieldtrip.exchange.tide_bytes import one_line
 from fieldtrip.exchange.tide_facts import (
     Facts,
     mean_range_m,
@@ -26,25 +27,29 @@ from fieldtrip.wording import count_text, number_text, short_date_text, zone_tex
 
 T = TypeVar("T")
 TIMED_COLUMNS = ("", "In the file’s zone", "UTC", "Height")
+RAW_COLUMNS = ("", "As it stands in the file", "", "Height")
 CONSTANT_COLUMNS = ("", "Amplitude", "Phase at Greenwich", "")
 _SHOWN = 8  # rows at each end
 _NOTES = 4
 
 
-def fit_notes(fit: Fit | None) -> tuple[str, ...]:
+def fit_text(fit: Fit | None) -> str:
     """How well a curve gives back what it was found from."""
     if fit is None:
-        return ("The curve for other dates is still to be found.",)
-    told = (
-        f"The curve gives the {fit.count:,} heights back within "
+        return "\nThe curve for other dates is still to be found."
+    return (
+        f"\nThe curve gives the {fit.count:,} heights back within "
         f"{number_text(fit.rms_m * 100.0, 1)} cm rms; a table printed to a decimetre "
         "leaves 2.9 cm by its rounding."
     )
-    if fit.curve().confidence(fit.span) is Confidence.GOOD:
-        return (told,)
+
+
+def fit_notes(fit: Fit | None) -> tuple[str, ...]:
+    """What is to be feared of a curve."""
+    if fit is None or fit.curve().confidence(fit.span) is Confidence.GOOD:
+        return ()
     return (
-        told,
-        "It does not tell the water between high and low within "
+        "The curve does not tell the water between high and low within "
         f"{number_text(fit.margin_m, 2)} m, as at a shallow or estuarine port: do not "
         "rely on it.",
     )
@@ -146,3 +151,28 @@ def with_break(
     if between <= 0:
         return tuple(rows)
     return (*rows[:_SHOWN], ("", f"… {between:,} more …", "", ""), *rows[_SHOWN:])
+
+
+def raw_rows(file: TideFile) -> tuple[tuple[str, ...], ...]:
+    """The first and the last as they stand there, while zone or unit are open."""
+    if file.constants:
+        return tuple(
+            (c.name, f"{c.amplitude:g} {file.unit}", f"{c.greenwich_phase_deg:g}°", "")
+            for c in file.constants
+        )
+    if file.text:
+        lines = [line for line in file.text.splitlines() if line.strip()]
+        told = [("", one_line(line, 80), "", "") for line in ends_of(lines)]
+        return with_break(told, len(lines))
+    readings = file.turns or file.series
+    rows = [
+        (
+            {True: "high", False: "low", None: ""}[reading.is_high],
+            f"{short_date_text(reading.clock.date())} {reading.clock:%Y} "
+            f"{reading.clock:%H:%M}",
+            "",
+            f"{reading.height:g} {file.unit}".rstrip(),
+        )
+        for reading in ends_of(readings)
+    ]
+    return with_break(rows, len(readings))

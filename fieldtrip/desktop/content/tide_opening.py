@@ -90,10 +90,13 @@ def said(opened: Opened) -> dict[str, str]:
     return {fact: text for fact, text in found.items() if text}
 
 
-def clock_hint(opened: Opened) -> str:
-    """What the files say of their clock without naming a zone."""
-    if not opened.files or opened.files[0].zone or not opened.files[0].is_timed:
+def hint(opened: Opened) -> str:
+    """What the files say of themselves, and of their clock without naming a zone."""
+    if not opened.files:
         return ""
+    if opened.files[0].zone or not opened.files[0].is_timed:
+        words = " and ".join(said(opened))
+        return f"The file says its {words}." if words else ""
     match opened.files[0].has_summer_time:
         case True:
             return "The file says: local time, with summer time. Choose its zone."

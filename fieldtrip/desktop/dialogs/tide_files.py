@@ -32,7 +32,7 @@ from fieldtrip.desktop.content.tide_import_words import TIMED_COLUMNS
 from fieldtrip.desktop.content.tide_opening import (
     Becomes,
     Opened,
-    clock_hint,
+    hint,
     open_files,
     said,
     unsaid,
@@ -335,7 +335,7 @@ class TideFilesDialog(QDialog):
         self._cells[self.z0].setVisible("z0" in questions)
         is_timed = not opened.files or opened.files[0].is_timed
         self._cells[self.zone].setVisible(is_timed)
-        self.hint.setText(clock_hint(opened))
+        self.hint.setText(hint(opened))
         self.hint.setVisible(bool(self.hint.text()))
         self.becomes.set_choices([])
         self.becomes.set_value(first.becomes)

@@ -103,6 +103,8 @@ def test_a_week_of_turns_becomes_a_printed_table(
     assert "zone" in asked
     assert "unit" in asked
     assert "datum" in asked
+    # Source: NOAA CO-OPS, San Francisco, 15 August 2026, as the file writes it.
+    assert dialog.content.rows[0] == ("low", "Sat 15 Aug 2026 02:24", "", "0.491")
 
     answer(dialog, qtbot, port="Pier", zone="UTC", unit="m", datum="MLLW")
     assert dialog.content.faults == ()
@@ -143,7 +145,7 @@ def test_a_year_becomes_a_station_once_its_curve_is_found(
     dialog.find_curve()
     qtbot.waitUntil(dialog.store_button.isEnabled, timeout=60_000)
     # LINZ prints decimetres: rounding alone leaves 2.9 cm.
-    assert any(" cm rms" in note for note in dialog.content.notes)
+    assert " cm rms" in dialog.content.summary
     dialog.store()
 
     (station,) = library.store.all(Station)
