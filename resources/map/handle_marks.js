@@ -38,6 +38,7 @@ export class HandleMarks {
     const beside = [line[i - 1] ?? (isArea ? line[last] : null), line[i + 1] ?? (isArea ? line[0] : null)];
     const aim = L.polyline([], { ...this._look, className: "sketch-aim", interactive: false }).addTo(this._group);
     marker.on("click contextmenu", L.DomEvent.stopPropagation);
+    marker.on("mousedown", () => this._handles.hold());
     marker.on("click", () => this._handles.choose(i));
     marker.on("contextmenu", (event) => this._handles.ask(i, event));
     marker.on("drag", () => {

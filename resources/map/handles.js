@@ -28,13 +28,18 @@ export class Handles {
     this._draw();
   }
 
+  /** From the press of the button on: nothing is drawn anew under the hand. */
+  hold() {
+    this._isHeld = true;
+  }
+
   choose(index) {
+    this._isHeld = false;
     this._handwork.reportHandleChosen(index);
   }
 
-  /** While a point is dragged: where it would land.  Nothing is drawn anew under the hand. */
+  /** While a point is dragged: where it would land. */
   drag(latlng) {
-    this._isHeld = true;
     return this._snap.take(latlng, this.shown?.id);
   }
 
@@ -52,7 +57,7 @@ export class Handles {
 
   /** @param {number} index the point, or -1 for the line  */
   ask(index, { latlng: { lat, lng }, containerPoint: { x, y } }) {
-    this._handwork.reportHandleChosen(index);
+    this.choose(index);
     this._bridge.reportContextAsked(lat, lng, this.shown.id, Math.round(x), Math.round(y));
   }
 

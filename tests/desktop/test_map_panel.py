@@ -175,6 +175,7 @@ def test_a_dragged_point_is_one_step_and_undone_in_one(
     panel: MapPanel,
 ) -> None:
     choose_leg(qtbot, selection, ask)
+    qtbot.wait(300)  # a page that was only just loaded may still be moving
 
     drag(surface, pixel(B), pixel(B) + QPoint(-20, 70))
 
