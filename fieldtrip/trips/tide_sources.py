@@ -40,7 +40,7 @@ def sources_in_force(
     """
     fitting = [s for s in sources if not datum or same_datum(s.datum, datum)]
     whole = tuple(s for s in fitting if s.is_station and s.covers(span))
-    return whole or tuple(s for s in fitting if s.has_part(span))
+    return whole or tuple(s for s in fitting if s.has_part(span) or s.covers(span))
 
 
 def source_for(sources: tuple[TideSource, ...], span: Span) -> TideSource | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import time
 
 import pytest
 from PySide6.QtCore import Qt
@@ -19,6 +20,7 @@ from fieldtrip.desktop.tide_panel import TidePanel
 from fieldtrip.settings import LengthUnit, Settings
 from fieldtrip.store.store import Store
 from tests.desktop.strip_story import BAR, DAY, KEEL, TABLE, at, fill
+from tests.safety.station_story import GOLDEN
 
 
 @pytest.fixture
@@ -89,3 +91,33 @@ def test_a_day_without_a_table_says_how_to_get_one(
     assert panel.table.isHidden()
     assert panel.minute.isHidden()
     assert panel.legs[0].state.text().startswith("? not known.")
+
+
+def test_the_month_stands_below_and_a_day_of_it_can_be_gone_to(
+    panel: TidePanel, selection: Selection, qtbot: QtBot
+) -> None:
+    qtbot.waitUntil(lambda: panel.month.rowCount() == 30)
+    assert panel.month_words.text().startswith("November 2026, at sunset")
+
+    panel.clock.edited.emit(time(7, 0))
+    qtbot.waitUntil(lambda: "at 07:00" in panel.month_words.text())
+    panel.month.rowChosen.emit(11)
+
+    assert selection.day == DAY.replace(day=12)
+
+
+def test_only_a_station_is_asked_for_its_highest_tide(
+    panel: TidePanel, library: Library, qtbot: QtBot
+) -> None:
+    assert panel.reach_button.isHidden()
+    library.add("add tide station", GOLDEN)
+    library.edit("choose", KEEL, replace(KEEL, station_id=GOLDEN.id))
+    qtbot.waitUntil(lambda: not panel.reach_button.isHidden())
+
+    panel.reach_button.click()
+
+    qtbot.waitUntil(
+        lambda: panel.reach.text().startswith("Highest astronomical tide 2026"),
+        timeout=30_000,
+    )
+    assert "Weather can take the sea beyond both." in panel.reach.text()

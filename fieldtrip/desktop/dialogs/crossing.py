@@ -76,6 +76,8 @@ class CrossingDialog(QDialog):
         self.store_button.clicked.connect(self.store)
         close = QPushButton("Close")
         close.clicked.connect(self.reject)
+        for button in (self.store_button, close):
+            button.setAutoDefault(False)  # Enter ends a field
         self._lay_out(close)
         chosen = next((leg.id for leg in legs if leg.id == leg_id), None)
         if chosen is None and len(legs) == 1:

@@ -55,6 +55,7 @@ class TideStationDialog(QDialog):
         self.licence = TextField("Licence", "what may be done with it")
         self.message, self.lines = plain_label(soft=True), plain_label(soft=True)
         self.remove = QPushButton("Remove the station from the library")
+        self.remove.setAutoDefault(False)  # Enter ends a field, and removes nothing
         self.remove.clicked.connect(self._remove)
         self._place_editor = RecordEditor(library, self)
         self._place_editor.bind("station_id", self.station, "choose a tide station")
