@@ -27,6 +27,7 @@ from fieldtrip.exchange.tide_numbers import (
 
 _MOST_LINES_ABOVE = 40
 _SAMPLE = 5
+_LONGEST_HEADING = 1000  # characters
 # Turns lie at least a few hours apart, even heights at most so far.
 _LONGEST_STEP = timedelta(minutes=125)
 _DATE = re.compile(r"(\d{1,4})[-/. ](\d{1,2}|[A-Za-z]{3,9})[-/. ,]+(\d{1,4})\.?(?!\d)")
@@ -76,6 +77,8 @@ def table_of(text: str) -> Table | None:
     for index, line in enumerate(lines[:_MOST_LINES_ABOVE]):
         if not line.strip() or line.lstrip().startswith("#"):
             continue
+        if len(line) > _LONGEST_HEADING or set(line) & set("{}<>"):
+            return None
         delimiter = max(",;\t|", key=line.count)
         names = _cells(line, delimiter)
         is_heading = len(names) >= 2 and not any(name[:1].isdigit() for name in names)

@@ -28,7 +28,7 @@ def day_of(year: str | int, month: str | int, day: str | int) -> date | None:
     """A date that exists, of a year for which tides are computed."""
     try:
         found = date(int(year), int(month), int(day))
-    except ValueError:
+    except (ValueError, OverflowError):
         return None
     return found if FIRST_YEAR <= found.year <= LAST_YEAR else None
 

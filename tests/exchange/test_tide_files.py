@@ -27,6 +27,7 @@ from fieldtrip.exchange.tide_facts import (
 from fieldtrip.exchange.tide_file import TideFile, TideKind
 from fieldtrip.exchange.tide_files_in import Unsettled, belonging, read_tide_file
 from fieldtrip.tides.fit import fit_turns
+from tests.exchange.test_damage import damaged
 from tests.exchange.tide_story import (
     DOVER_HEAD,
     DOVER_HEIGHTS,
@@ -64,6 +65,17 @@ WHOLE: dict[str, Callable[[], bytes]] = {
     "linz": linz_2013,
     "format 13": dover,
 }
+DAMAGE = st.lists(
+    st.tuples(
+        st.floats(0.0, 0.999),
+        st.sampled_from(["cut", "swap", "drop", "more"]),
+        st.sampled_from(
+            [b"\0", b"\xff\xfe", b"</", b"NaN", b"-", b"1e999", b'"', b"null", b"}",
+             b"\xe9", b"999999999999", b",", b"\n", b"\t", b"0001-01-01", b"\x85"]
+        ),
+    ),
+    min_size=1, max_size=4,
+)  # fmt: skip
 HEAD = b"Date Time, Prediction, Type\n"
 HONG_KONG = (
     # The layout of Hong Kong Observatory's open data; the figures are invented.
@@ -76,9 +88,12 @@ HONG_KONG = (
 def attempt(data: bytes) -> TideFile | str:
     """What a file holds, or why it is refused."""
     try:
-        return read(data, "cut.csv")
+        found = read_tide_file(data, "cut.csv")
     except UserError as error:
         return str(error)
+    if isinstance(found, Unsettled):
+        return "cut.csv: nobody said which column holds what"
+    return found
 
 
 def test_high_and_low_waters_as_csv_and_as_json() -> None:
@@ -267,6 +282,31 @@ def test_a_file_cut_anywhere_is_refused_or_reads_as_its_beginning(
     assert found.series == whole.series[: len(found.series)]
     # The service does not say how far it goes; in others only a figure may be cut.
     assert layout.startswith("coops") or "is left out" in "".join(found.notes)
+
+
+@pytest.mark.parametrize("layout", sorted(set(WHOLE) - {"annual", "linz"}))
+@given(damage=DAMAGE)
+def test_a_damaged_file_is_read_whole_or_refused(
+    layout: str, damage: list[tuple[float, str, bytes]]
+) -> None:
+    found = attempt(damaged(WHOLE[layout](), damage))
+
+    if isinstance(found, str):
+        assert found.startswith("cut.csv: ")
+        assert "\n" not in found
+        assert len(found) < 400
+        return
+    if found.is_timed:
+        for reading in (*found.turns, *found.series):
+            assert 1900 <= reading.clock.year <= 2099
+            assert abs(reading.height) < 1e6
+
+
+def test_a_date_of_very_many_figures_is_none() -> None:
+    data = linz_2017().replace(b",2017,", b",999999999999,", 1)
+
+    with pytest.raises(UserError, match="Line 4 is not whole"):
+        read(data)
 
 
 @pytest.mark.parametrize("layout", WHOLE)

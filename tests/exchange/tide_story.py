@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import csv
 import json
-from datetime import datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 from fieldtrip.exchange.tide_file import TideFile
 from fieldtrip.exchange.tide_files_in import read_tide_file
+from fieldtrip.times import Span
 from tests.tides.published import (
     DATA,
     SAN_FRANCISCO,
     constants,
+    curve,
     hourly,
     official_turns,
 )
@@ -132,6 +134,33 @@ def read(data: bytes, name: str = "tides.csv") -> TideFile:
     return found
 
 
-def days(count: int) -> timedelta:
-    """So many days."""
-    return timedelta(days=count)
+def year_hourly_csv() -> bytes:
+    """Hourly heights of San Francisco for 2025, from its constants."""
+    start = datetime(2025, 1, 1, tzinfo=UTC)
+    heights = curve(SAN_FRANCISCO).grid_m(start, 3600.0, 365 * 24)
+    rows = [
+        f"{start + timedelta(hours=hour):%Y-%m-%d %H:%M},{height_m:.3f}"
+        for hour, height_m in enumerate(heights.tolist())
+    ]
+    return "\n".join(["Date Time, Prediction", *rows, ""]).encode()
+
+
+def year_format_13() -> bytes:
+    """Format 13 for 2025 with hourly heights of the same."""
+    tide = curve(SAN_FRANCISCO)
+    start = datetime(2025, 1, 1, tzinfo=UTC)
+    heights = tide.grid_m(start, 3600.0, 365 * 24).reshape(365, 24)
+    turns: dict[date, list[str]] = {}
+    for turn in tide.turns(Span(start, start + timedelta(days=365))):
+        mark = "H" if turn.is_high else "L"
+        text = f"{turn.instant:%H%M},{mark},{turn.height_m:.3f}"
+        turns.setdefault(turn.instant.date(), []).append(text)
+    lines = []
+    for number, row in enumerate(heights.tolist()):
+        day = (start + timedelta(days=number)).date()
+        lines += [
+            f'"0001","PIER",37.81,-122.47,{day:%Y%m%d},60,+0000',
+            ",".join(turns[day]),
+            *(f"{height_m * 1000.0:.0f}" for height_m in row),
+        ]
+    return "\n".join([*lines, ""]).encode()
