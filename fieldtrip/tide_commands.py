@@ -28,10 +28,11 @@ from fieldtrip.exchange.tide_facts import (
 )
 from fieldtrip.exchange.tide_file import TideFile, TideKind
 from fieldtrip.exchange.tide_files_in import Unsettled, belonging, read_tide_file
+from fieldtrip.exchange.tide_fitting import fit_of
 from fieldtrip.exchange.tide_text import clock_zone
 from fieldtrip.tides.constants import Unrecognised
 from fieldtrip.tides.curve import Confidence
-from fieldtrip.tides.fit import SHORTEST, Fit, covered, fit_heights, fit_turns
+from fieldtrip.tides.fit import SHORTEST, Fit, covered
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.nodes import Nodes
@@ -195,7 +196,7 @@ def _of_series(
     read = series_of(files, facts)
     datum = settled(files[0], facts).datum
     nodes = Nodes(options.nodes or Nodes.DAILY)
-    fit = fit_heights(read.instants, read.heights_m, facts.port, datum, nodes)
+    fit = fit_of(files, facts, port=facts.port, datum=datum, nodes=nodes)
     doubt = range_doubt(read.heights_m, None)
     notes = [*read.notes, *([doubt] if doubt else []), _derived(fit, "heights")]
     return fit.curve(), notes + _untold(fit)
@@ -212,8 +213,9 @@ def _of_turns(
     known = settled(files[0], facts)
     if covered(turns) >= SHORTEST:
         nodes = Nodes(options.nodes or Nodes.DAILY)
-        fit = fit_turns(turns, facts.port, known.datum, nodes=nodes)
-        notes.append(_derived(fit, "high and low waters"))
+        fit = fit_of(files, facts, port=facts.port, datum=known.datum, nodes=nodes)
+        is_of_turns = fit.count == len(turns)
+        notes.append(_derived(fit, "high and low waters" if is_of_turns else "heights"))
         return fit.curve(), notes + _untold(fit)
     if options.nodes is not None:
         raise UserError(

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 import numpy as np
 
-from fieldtrip.arrays import Array, Instants
+from fieldtrip.arrays import Array
 from fieldtrip.desktop.content.tide_import_words import (
     CONSTANT_COLUMNS,
     RAW_COLUMNS,
@@ -35,7 +34,6 @@ from fieldtrip.desktop.content.tide_opening import (
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.tide_facts import (
     Facts,
-    SeriesRead,
     constants_of,
     mean_range_m,
     range_doubt,
@@ -43,11 +41,12 @@ from fieldtrip.exchange.tide_facts import (
     settled,
     turns_of,
 )
-from fieldtrip.exchange.tide_file import TideFile, TideKind
+from fieldtrip.exchange.tide_file import TideKind
+from fieldtrip.exchange.tide_fitting import fit_of
 from fieldtrip.exchange.tide_rows import TurnsRead
 from fieldtrip.exchange.tide_text import zone_name
 from fieldtrip.tides.constants import HarmonicConstants
-from fieldtrip.tides.fit import SHORTEST, Fit, covered, fit_heights, fit_turns
+from fieldtrip.tides.fit import SHORTEST, Fit, covered
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.prediction import HarmonicSum
 from fieldtrip.tides.records import Exposure, TideTable
@@ -57,7 +56,6 @@ from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.tide_sources import sources_of
 from fieldtrip.wording import count_text, number_text
 
-_MOST_FITTED = 17_600  # heights
 _MONTH_STEPS, _STEP_S = 29 * 48, 1800.0
 
 
@@ -153,11 +151,8 @@ def facts_of(answers: Answers) -> Facts:
 
 def find_curve(opened: Opened, facts: Facts) -> Fit:
     """The curve of a year or more, as a job; `UserError` where it cannot be found."""
-    datum = settled(opened.files[0], facts).datum
-    series = _even_heights(opened.files, facts)
-    if series is not None:
-        return fit_heights(*_thinned(series), facts.port, datum)
-    return fit_turns(turns_of(opened.files, facts).turns, facts.port, datum)
+    known = settled(opened.files[0], facts)
+    return fit_of(opened.files, facts, port=known.port, datum=known.datum)
 
 
 def _missing(opened: Opened, answers: Answers) -> tuple[str, ...]:
@@ -383,25 +378,6 @@ def _station_of_fit(
 
 def _kept_unit(unit: str) -> str:
     return "m" if unit == "mm" else unit
-
-
-def _even_heights(files: Sequence[TideFile], facts: Facts) -> SeriesRead | None:
-    """Even heights of a year, which tell more than turns; None where there are none."""
-    if not all(file.series for file in files):
-        return None
-    found = series_of(files, facts)
-    length = from_instant(found.instants[-1]) - from_instant(found.instants[0])
-    return found if length >= SHORTEST or files[0].kind is TideKind.SERIES else None
-
-
-def _thinned(series: SeriesRead) -> tuple[Instants, Array]:
-    """At most the last two years by the hour: more gives no better curve."""
-    step = np.median(np.diff(series.instants))
-    every = max(1, round(np.timedelta64(1, "h") / step))
-    return (
-        series.instants[::every][-_MOST_FITTED:],
-        series.heights_m[::every][-_MOST_FITTED:],
-    )
 
 
 def _known_mean_m(dossier: Dossier) -> float | None:
