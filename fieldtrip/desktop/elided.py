@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from html import escape
-
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QLabel, QSizePolicy
+
+from fieldtrip.desktop.tips import plain_tip
 
 
 class ElidedLabel(QLabel):
@@ -21,7 +21,7 @@ class ElidedLabel(QLabel):
     def setText(self, text: str) -> None:
         """Show the text as far as there is room."""
         super().setText(" ".join(text.split()))
-        self.setToolTip(f"<span>{escape(text)}</span>" if text else "")
+        self.setToolTip(plain_tip(text))
 
     def minimumSizeHint(self) -> QSize:
         """So many letters must be readable, if it has as many."""

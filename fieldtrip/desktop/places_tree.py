@@ -5,7 +5,6 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from html import escape
 from uuid import UUID
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.places import PlaceRow, by_name
+from fieldtrip.desktop.tips import plain_tip
 
 _ROW = Qt.ItemDataRole.UserRole
 _CTRL = Qt.KeyboardModifier.ControlModifier
@@ -378,7 +378,7 @@ def _write(item: QTreeWidgetItem, row: PlaceRow) -> None:
     item.setData(0, _ROW, row)
     spoken = f"{row.text}, {row.note}" if row.note else row.text
     item.setData(0, Qt.ItemDataRole.AccessibleTextRole, spoken)
-    item.setToolTip(0, _plain(row.hint or row.text))
+    item.setToolTip(0, plain_tip(row.hint or row.text))
 
 
 class _RowDelegate(QStyledItemDelegate):
@@ -411,8 +411,3 @@ class _RowDelegate(QStyledItemDelegate):
             align = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
             painter.drawText(free, align, note)
         painter.restore()
-
-
-def _plain(text: str) -> str:
-    """A tool tip guesses whether its text is HTML; this one says so, and escapes it."""
-    return f"<span>{escape(text)}</span>"

@@ -23,6 +23,7 @@ from fieldtrip.desktop.editing import RecordEditor
 from fieldtrip.desktop.fields import ChoiceField, Field, TextField, TimeField
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.theme import Theme
+from fieldtrip.desktop.tips import plain_tip
 from fieldtrip.store.changes import Change
 from fieldtrip.trips.records import Walk
 
@@ -207,7 +208,7 @@ class WalkLine(_Line):
         self.use_rule.setAccessibleName(f"{row.use_rule}: {row.rule}")
         self._name(self.remove, "Remove this walk", "Ctrl+Del")
         self.editor.show(row.walk)
-        self.leg.setToolTip(self.leg.combo.currentText())  # where it is cut
+        self.leg.setToolTip(plain_tip(self.leg.combo.currentText()))  # where it is cut
 
 
 def stop_columns() -> QWidget:

@@ -30,7 +30,7 @@ HOSTILE = (
 )
 MARK = "<img src=x"
 # Read by the program, and refused unless they are what they should be.
-READ = {"zone", "unit", "overall", "severity"}
+READ = {"zone", "unit", "overall", "severity", "constants"}
 NOW = datetime(2026, 8, 15, 9, tzinfo=UTC)
 
 

@@ -1,0 +1,13 @@
+"""Tool tips of what a person typed."""
+
+from __future__ import annotations
+
+from html import escape
+
+
+def plain_tip(text: str) -> str:
+    """The text as it stands, for a tool tip.
+
+    A tool tip guesses whether it was given HTML; this one says so, and escapes it.
+    """
+    return f"<span>{escape(text)}</span>" if text else ""
