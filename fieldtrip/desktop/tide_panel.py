@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import time
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
 from fieldtrip.desktop.content.day_clock import on_day
@@ -178,7 +179,7 @@ class TidePanel(Panel):
         left.addLayout(row)
         left.addWidget(self.month)
         left.addWidget(self.month_note)
-        left.addWidget(self.reach_button)
+        left.addWidget(self.reach_button, 0, Qt.AlignmentFlag.AlignLeft)
         left.addWidget(self.reach)
 
     def _dossier(self) -> Dossier | None:

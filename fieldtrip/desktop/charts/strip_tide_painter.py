@@ -145,12 +145,19 @@ def _paint_stands(painter: QPainter, page: StripPage, placer: Placer) -> None:
         bar = Box(column.right - _BAR, part.top, _BAR, part.height)
         page.fill(painter, bar, page.theme.accent)
         page.explain(bar, passage.tip)
-        lines = page.wrapped(passage.text, column.width - _BAR - 8.0)
-        places = inside_span(column, part.top, part.bottom, page.size(lines))
-        box = placer.place(places)
-        if box is not None:
-            _ground(painter, page, box)
-            page.write(painter, box, "\n".join(lines), page.theme.ink)
+        for share in (1.0, 0.55):  # across, else on one side of the curve
+            lines = page.wrapped(passage.text, column.width * share - _BAR - 8.0)
+            size = page.size(lines)
+            middles = inside_span(column, part.top, part.bottom, size)
+            right = column.right - _BAR - 4.0 - size[0]
+            lefts = (right, column.left + 4.0)
+            box = placer.place(
+                Box(left, place.top, *size) for place in middles for left in lefts
+            )
+            if box is not None:
+                _ground(painter, page, box)
+                page.write(painter, box, "\n".join(lines), page.theme.ink)
+                break
 
 
 def _paint_levels(painter: QPainter, page: StripPage) -> None:

@@ -18,7 +18,7 @@ from fieldtrip.desktop.content.tide_day import (
     without,
     worst_confidence,
 )
-from fieldtrip.settings import Settings
+from fieldtrip.settings import LengthUnit, Settings
 from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.records import Turn
@@ -161,11 +161,18 @@ def _levels(legs: Sequence[LegTide], settings: Settings) -> tuple[ShutLevel, ...
     return tuple(
         ShutLevel(
             level,
-            height_text(level, settings),
-            f"{', '.join(names[level])}: shut above {height_text(level, settings)}",
+            _level_text(level, settings),
+            f"{', '.join(names[level])}: shut above {_level_text(level, settings)}",
         )
         for level in sorted(names)
     )
+
+
+def _level_text(level_m: float, settings: Settings) -> str:
+    """To a decimetre where it is one; a limit is never rounded up."""
+    is_whole = abs(level_m * 10.0 - round(level_m * 10.0)) < 1e-6
+    is_metric = settings.length_unit is LengthUnit.METRE
+    return height_text(level_m, settings, 1 if is_whole or not is_metric else 2)
 
 
 def _passages(
@@ -273,10 +280,13 @@ def _foot(
         for stand in stands
         if not stand.is_known
     ]
+    spots = [s.vantage.name for s in stands if s.wanted or s.dry]
+    if spots:
+        lines.append(f"Bar at the edge: {', '.join(spots)}, dry or with wanted water.")
     if legs and not unknown:
         names = ", ".join(
             f"{leg.leg.name} (shuts above "
-            f"{height_text(leg.level.level_m or 0.0, settings)})"
+            f"{_level_text(leg.level.level_m or 0.0, settings)})"
             for leg in legs
         )
         lines.append(f"Open with all margins: {names}; hatched: only without them.")

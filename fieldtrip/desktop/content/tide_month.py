@@ -8,21 +8,23 @@ from datetime import date, datetime, time
 
 import numpy as np
 
-from fieldtrip.desktop.content.tide_day import WEATHER, turn_pairs
-from fieldtrip.desktop.content.tide_station import usual_of
+from fieldtrip.desktop.content.tide_day import WEATHER
+from fieldtrip.desktop.content.tide_station import class_of, ranges_of
 from fieldtrip.errors import UserError
 from fieldtrip.settings import Settings
 from fieldtrip.sky.events import EventName, day_events
 from fieldtrip.sky.site import Site
 from fieldtrip.tides.curve import Confidence
-from fieldtrip.tides.extremes import UsualRanges, range_class
+from fieldtrip.tides.extremes import RangeClass
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, at_clock, local_day, to_instant
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.tide_sources import source_for, sources_of
 from fieldtrip.wording import clock_text, height_text
 
-COLUMNS = ("Day", "Range", "Tide", "Highest", "Lowest", "Height then")
+COLUMNS = ("Day", "Range", "Water", "Height then")
+_LARGE = (RangeClass.SPRINGS, RangeClass.TROPIC)
+_SMALL = (RangeClass.NEAPS, RangeClass.EQUATORIAL)
 UNKNOWN = "?"
 
 
@@ -58,7 +60,8 @@ def tide_month(
     return TideMonth(
         heading=f"{day:%B %Y}, {then}, times in {dossier.location.zone}",
         rows=rows,
-        note=f"Range: the largest rise or fall that has a part of the day. {WEATHER}",
+        note=f"Range: the largest rise or fall of the day; water: lowest and highest turn. "
+        f"{WEATHER}",
     )
 
 
@@ -74,24 +77,39 @@ def _row(
     label = f"{day:%a} {day.day}"
     source = source_for(sources, span)
     if source is None:
-        return MonthRow(day, (label, *[UNKNOWN] * 5), is_large=False)
-    pairs = turn_pairs(source, span)
-    range_m = max((abs(b.height_m - a.height_m) for a, b in pairs), default=None)
-    usual = usual_of(source)
+        unknown = [UNKNOWN] * (len(COLUMNS) - 1)
+        return MonthRow(day, (label, *unknown), is_large=False)
+    ranges_m = ranges_of(source, span)
+    found = class_of(source, ranges_m)
     turns = [turn.height_m for turn in source.curve.turns(span)]
     then = _moment(dossier, day, clock)
     return MonthRow(
         day,
         (
             label,
-            UNKNOWN if range_m is None else height_text(range_m, settings),
-            _class_words(range_m, usual),
-            height_text(max(turns), settings) if turns else UNKNOWN,
-            height_text(min(turns), settings) if turns else UNKNOWN,
+            _range_words(ranges_m, found, settings),
+            _reach_words(turns, settings),
             _height_words(source, then, zone, settings, with_time=clock is None),
         ),
-        is_large=_is_large(range_m, usual),
+        is_large=found in _LARGE,
     )
+
+
+def _range_words(
+    ranges_m: tuple[float, ...], found: RangeClass | None, settings: Settings
+) -> str:
+    if not ranges_m:
+        return UNKNOWN
+    text = height_text(max(ranges_m), settings)
+    return f"{text}, {found}" if found in (*_LARGE, *_SMALL) else text
+
+
+def _reach_words(heights_m: list[float], settings: Settings) -> str:
+    """As in ``0.3 to 4.1 m``."""
+    if not heights_m:
+        return UNKNOWN
+    least, _ = height_text(min(heights_m), settings).rsplit(" ", 1)
+    return f"{least} to {height_text(max(heights_m), settings)}"
 
 
 def _moment(dossier: Dossier, day: date, clock: time | None) -> datetime | None:
@@ -124,16 +142,3 @@ def _height_words(
     height_m = float(source.curve.heights_m(np.array([to_instant(at)]))[0])
     text = height_text(height_m, settings)
     return f"{text} ({clock_text(at, zone, settings)})" if with_time else text
-
-
-def _class_words(range_m: float | None, usual: UsualRanges | None) -> str:
-    if range_m is None or usual is None:
-        return ""
-    found = range_class(range_m, usual)
-    return "" if found is None else str(found)
-
-
-def _is_large(range_m: float | None, usual: UsualRanges | None) -> bool:
-    if range_m is None or usual is None or usual.large_m <= usual.small_m:
-        return False
-    return (range_m - usual.small_m) / (usual.large_m - usual.small_m) >= 2 / 3

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
+from fieldtrip.desktop.content.tide_day import turn_pairs
 from fieldtrip.places.records import Location
 from fieldtrip.settings import Settings
 from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.extremes import (
+    RangeClass,
     UsualRanges,
-    largest_range_m,
     range_class,
     usual_ranges,
 )
@@ -63,16 +65,31 @@ def station_lines(
 
 def range_words(source: TideSource, day: Span, settings: Settings) -> str:
     """The day's largest rise or fall, and what that is beside the usual ones."""
-    around = source.part(day)
-    if around.length.total_seconds() <= 0.0:
+    ranges_m = ranges_of(source, day)
+    if not ranges_m:
         return ""
-    range_m = largest_range_m(source.curve.turns(around))
-    if range_m is None:
-        return ""
-    text = f"Largest rise or fall of the day: {height_text(range_m, settings, 2)}"
-    usual = usual_of(source)
-    found = None if usual is None else range_class(range_m, usual)
+    text = f"Largest rise or fall of the day: {height_text(max(ranges_m), settings, 2)}"
+    found = class_of(source, ranges_m)
     return f"{text}, {found}." if found else f"{text}."
+
+
+def ranges_of(source: TideSource, day: Span) -> tuple[float, ...]:
+    """Every rise and fall that has a part of a day, in metres."""
+    pairs = turn_pairs(source, day)
+    return tuple(abs(after.height_m - before.height_m) for before, after in pairs)
+
+
+def class_of(source: TideSource, ranges_m: Sequence[float]) -> RangeClass | None:
+    """What a day's rises and falls are beside the usual ones; None where not known.
+
+    Their mean, since of two high waters a day one may be much the higher; the
+    largest where one high water a day prevails.
+    """
+    usual = usual_of(source)
+    if usual is None or not ranges_m:
+        return None
+    mean_m = sum(ranges_m) / len(ranges_m)
+    return range_class(max(ranges_m) if usual.is_diurnal else mean_m, usual)
 
 
 def usual_of(source: TideSource) -> UsualRanges | None:

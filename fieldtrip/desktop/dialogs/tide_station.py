@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 from uuid import UUID
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QGridLayout, QPushButton, QVBoxLayout
 
 from fieldtrip.desktop.content.tide_station import station_lines
@@ -142,7 +143,7 @@ class TideStationDialog(QDialog):
         column.addLayout(grid)
         column.addWidget(self.lines)
         column.addStretch(1)
-        column.addWidget(self.remove)
+        column.addWidget(self.remove, 0, Qt.AlignmentFlag.AlignLeft)
 
 
 class _MaybePositionField(PositionField):
