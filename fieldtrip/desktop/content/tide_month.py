@@ -60,8 +60,8 @@ def tide_month(
     return TideMonth(
         heading=f"{day:%B %Y}, {then}, times in {dossier.location.zone}",
         rows=rows,
-        note=f"Range: the largest rise or fall of the day; water: lowest and highest turn. "
-        f"{WEATHER}",
+        note="Range: the largest rise or fall of the day; water: its lowest and "
+        f"highest turn. {WEATHER}",
     )
 
 
