@@ -288,7 +288,7 @@ def test_a_walk_is_readable_in_a_narrow_card(panel: TripPanel, qtbot: QtBot) -> 
 
     # The leg's own name comes first, and the direction is whole.
     assert line.leg.combo.currentText().startswith(LEG.name)
-    assert line.leg.toolTip() == line.leg.combo.currentText()
+    assert line.leg.toolTip() == plain_tip(line.leg.combo.currentText())
     combo = line.direction.combo
     option = QStyleOptionComboBox()
     combo.initStyleOption(option)
