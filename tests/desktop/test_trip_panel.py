@@ -17,6 +17,7 @@ from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.tips import plain_tip
 from fieldtrip.desktop.trip_panel import TripPanel
 from fieldtrip.desktop.trip_rows import StopLine
 from fieldtrip.geo import Position
