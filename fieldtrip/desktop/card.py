@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from fieldtrip.desktop.content.crossing_seen import leg_words
 from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
 from fieldtrip.desktop.content.places import due_text
 from fieldtrip.desktop.content.standing import standing_text
@@ -29,7 +30,7 @@ from fieldtrip.desktop.record_form import RecordForm
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.trip_panel import TripPanel
-from fieldtrip.places.records import Location
+from fieldtrip.places.records import Leg, Location
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import date_text
 
@@ -111,13 +112,12 @@ class Card(Panel):
         form.show_record(record, dossier)
         is_location = isinstance(record, Location)
         settings = self._preferences.settings
-        self.notes.show_form(
-            form,
-            with_sources=is_location,
-            standing=standing_text(dossier, self._selection.day, settings)
-            if is_location
-            else "",
-        )
+        standing = ""
+        if is_location:
+            standing = standing_text(dossier, self._selection.day, settings)
+        elif isinstance(record, Leg):
+            standing = leg_words(dossier, record, self._selection.day, settings)
+        self.notes.show_form(form, with_sources=is_location, standing=standing)
 
     def form(self, kind: type) -> RecordForm:
         """The form for a kind of record, made when it is first needed."""
@@ -185,7 +185,7 @@ class _NotesPage(QScrollArea):
         self.standing = QLabel()  # what holds here on the chosen day
         self.standing.setWordWrap(True)
         self.standing.setTextFormat(Qt.TextFormat.PlainText)
-        self.standing.setAccessibleName("Permits and closures on the chosen day")
+        self.standing.setAccessibleName("What holds here on the chosen day")
         self.standing.setContentsMargins(0, 0, 0, 6)
         self._body = QWidget()
         self._column = QVBoxLayout(self._body)

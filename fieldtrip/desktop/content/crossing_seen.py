@@ -2,9 +2,16 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from fieldtrip.places.records import CrossingObservation, Leg
 from fieldtrip.settings import Settings
-from fieldtrip.trips.crossing_level import NEEDED, LevelInForce
-from fieldtrip.wording import count_text, height_text
+from fieldtrip.times import local_date, local_day
+from fieldtrip.trips.crossing_level import NEEDED, LevelInForce, level_in_force
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.wording import clock_text, count_text, height_text, short_date_text
+
+SEEN_COLUMNS = ("When", "How", "Tide then", "Pressure", "", "Remark")
 
 
 def level_words(level: LevelInForce, datum: str, settings: Settings) -> str:
@@ -47,6 +54,35 @@ def seen_words(level: LevelInForce, settings: Settings) -> tuple[str, ...]:
         seen = count_text(level.other_datum, "observation")
         lines.append(f"Left out: {seen} above another datum.")
     return tuple(lines)
+
+
+def leg_words(dossier: Dossier, leg: Leg, day: date, settings: Settings) -> str:
+    """The level in force of a leg that was seen, for its card; empty otherwise."""
+    if not dossier.observations_of(leg):
+        return ""
+    zone = dossier.location.zone
+    at = local_day(day, zone).stop
+    level = level_in_force(leg, dossier.observations, at, zone)
+    words = level_words(level, leg.shut_datum, settings)
+    return " ".join((words, *seen_words(level, settings)))
+
+
+def seen_row(
+    seen: CrossingObservation, zone: str, settings: Settings
+) -> tuple[str, ...]:
+    """One observation as a row: when, how it was, the level, and what was noted."""
+    day = short_date_text(local_date(seen.instant, zone))
+    pressure = (
+        "not noted" if seen.pressure_hpa is None else f"{seen.pressure_hpa:.0f} hPa"
+    )
+    return (
+        f"{day} {clock_text(seen.instant, zone, settings)}",
+        "passed" if seen.is_passable else "not passable",
+        f"{height_text(seen.level_m, settings, 2)} above {seen.datum}",
+        pressure,
+        "confirmed" if seen.is_confirmed else "not confirmed",
+        seen.remark,
+    )
 
 
 def _reach(heights_m: tuple[float, ...], settings: Settings) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from uuid import UUID
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QGridLayout,
@@ -14,13 +15,19 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
-from fieldtrip.desktop.content.crossing_seen import level_words, seen_words
+from fieldtrip.desktop.content.crossing_seen import (
+    SEEN_COLUMNS,
+    level_words,
+    seen_row,
+    seen_words,
+)
 from fieldtrip.desktop.content.crossing_typing import (
     CrossingNote,
     CrossingTyped,
     crossing_note,
     crossings_to_note,
 )
+from fieldtrip.desktop.copy_table import CopyTable
 from fieldtrip.desktop.editing import labelled
 from fieldtrip.desktop.facts import plain_label
 from fieldtrip.desktop.fields import (
@@ -34,7 +41,7 @@ from fieldtrip.desktop.fields import (
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.errors import UserError
-from fieldtrip.places.records import Leg
+from fieldtrip.places.records import CrossingObservation, Leg
 from fieldtrip.trips.crossing_level import level_in_force
 from fieldtrip.trips.dossier import Dossier, by_id
 
@@ -72,11 +79,16 @@ class CrossingDialog(QDialog):
         self.level, self.force = plain_label(), plain_label(soft=True)
         self.fault = plain_label()
         self.fault.setProperty("fault", True)
+        self.seen = CopyTable("What was seen of it", SEEN_COLUMNS)
+        self._listed: tuple[CrossingObservation, ...] = ()
+        self.remove_button = QPushButton("Remove the chosen line")
+        self.remove_button.clicked.connect(self.remove)
+        self.seen.itemSelectionChanged.connect(self._offer_removal)
         self.store_button = QPushButton("Store")
         self.store_button.clicked.connect(self.store)
         close = QPushButton("Close")
         close.clicked.connect(self.reject)
-        for button in (self.store_button, close):
+        for button in (self.store_button, close, self.remove_button):
             button.setAutoDefault(False)  # Enter ends a field
         self._lay_out(close)
         chosen = next((leg.id for leg in legs if leg.id == leg_id), None)
@@ -85,6 +97,7 @@ class CrossingDialog(QDialog):
         self.leg.set_value(chosen)
         self.moment.set_value(instant)
         self.confirmed.set_value(False)
+        library.changed.connect(self.check)
         for field in self._fields():
             field.edited.connect(lambda value, f=field: self._take(f, value))
         self.check()
@@ -110,6 +123,12 @@ class CrossingDialog(QDialog):
         self.fault.setText(self.note.fault)
         self.force.setText("" if leg is None else self._force_words(dossier, leg))
         self.store_button.setEnabled(self.note.observation is not None)
+        self._listed = () if leg is None else dossier.observations_of(leg)
+        zone = dossier.location.zone
+        self.seen.show_rows([seen_row(each, zone, settings) for each in self._listed])
+        self.seen.setVisible(bool(self._listed))
+        self.remove_button.setVisible(bool(self._listed))
+        self._offer_removal()
 
     def store(self) -> None:
         """Keep the observation as one step of undo, and close."""
@@ -125,6 +144,15 @@ class CrossingDialog(QDialog):
             self.fault.setText(str(error))
             return
         self.accept()
+
+    def remove(self) -> None:
+        """Take away what was noted by mistake, as one step of undo."""
+        row = self.seen.currentRow()
+        if 0 <= row < len(self._listed):
+            self._library.remove("remove what was seen", self._listed[row])
+
+    def _offer_removal(self) -> None:
+        self.remove_button.setEnabled(bool(self.seen.selectedIndexes()))
 
     def _force_words(self, dossier: Dossier, leg: Leg) -> str:
         zone, settings = dossier.location.zone, self._preferences.settings
@@ -157,6 +185,8 @@ class CrossingDialog(QDialog):
         column.addLayout(grid)
         for label in (self.level, self.force, self.fault):
             column.addWidget(label)
+        column.addWidget(self.seen)
+        column.addWidget(self.remove_button, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
         buttons = QHBoxLayout()
         buttons.addStretch(1)

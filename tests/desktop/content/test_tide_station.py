@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time
 
 import pytest
 
+from fieldtrip.desktop.content.crossing_seen import leg_words
 from fieldtrip.desktop.content.crossing_typing import (
     CrossingTyped,
     crossing_note,
@@ -176,6 +177,11 @@ def test_what_was_seen_of_a_leg_is_told_with_its_scatter() -> None:
     )
     assert "Seen twice: passed at 1.70 m, not passable at 1.40 m." in leg.lines
     assert any("contradicts itself by 0.30 m" in line for line in leg.lines)
+    dossier = replace(DOSSIER, observations=both)
+    card = leg_words(dossier, BAR, DAY, SETTINGS)
+    assert card.startswith("It shuts above 1.40 m")
+    assert "contradicts itself by 0.30 m" in card
+    assert leg_words(DOSSIER, BAR, DAY, SETTINGS) == ""
 
 
 def test_the_month_has_springs_and_neaps_and_a_height_at_an_hour(

@@ -123,6 +123,11 @@ def test_a_crossing_is_noted_and_lowers_the_level(
     again = crossing(library)
     qtbot.addWidget(again)
     assert "not passable at 2.10 m" in again.force.text()
+    assert again.seen.rowCount() == 1
+    again.seen.selectRow(0)
+    again.remove_button.click()
+    assert library.store.all(CrossingObservation) == []
+    assert again.seen.rowCount() == 0
 
 
 def test_a_fault_keeps_the_window_open(library: Library, qtbot: QtBot) -> None:
