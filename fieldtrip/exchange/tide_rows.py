@@ -61,6 +61,8 @@ def turns_of_rows(
         turns = kept
     if faults := turn_faults(turns):
         raise UserError(faults[0])
+    if is_marked:
+        return TurnsRead(turns, (*notes, *_odd_legs(turns)))
     at = {instant: row.line for instant, row in zip(instants, rows, strict=True)}
     return TurnsRead(turns, (*notes, *_gaps(turns, at, place)))
 
@@ -161,6 +163,18 @@ def _stand_note(pairs: int) -> str:
         f"{many} left out in which the high water is not above the low water: the "
         "tide stands there."
     )
+
+
+def _odd_legs(turns: tuple[Turn, ...]) -> list[str]:
+    """One note on gaps that an authority's marks make credible."""
+    odd = sum(not is_of_possible_length(a, b) for a, b in pairwise(turns))
+    if not odd:
+        return []
+    legs = "1 rise or fall lasts" if odd == 1 else f"{odd} rises or falls last"
+    return [
+        f"{legs} under 3 or over 16 hours, as where a tide nearly stands; nothing is "
+        "told about the water within."
+    ]
 
 
 def _gaps(turns: tuple[Turn, ...], at: dict[datetime, int], place: str) -> list[str]:
