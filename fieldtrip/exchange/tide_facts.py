@@ -96,7 +96,7 @@ def settled(file: TideFile, facts: Facts) -> Facts:
         zone=zone,
         unit=unit,
         datum=_said("datum", file.datum, facts.datum),
-        port=file.port or facts.port,
+        port=facts.port or file.port,  # a person may call it otherwise
         z0_m=z0_m,
     )
 

@@ -232,6 +232,11 @@ def test_feet_taken_for_metres_are_asked_about(
     judged(dialog, qtbot)
     assert dialog.store_button.isEnabled()
 
+    answer(dialog, qtbot, unit="ft")
+    answer(dialog, qtbot, unit="m")
+    assert not dialog.right.isChecked()  # a tick answers one question only
+    assert not dialog.store_button.isEnabled()
+
 
 def test_columns_are_asked_for_once_and_remembered(
     dialog: TideFilesDialog,
@@ -326,8 +331,10 @@ def test_a_clock_with_summer_time_is_hinted_at(
     answer(dialog, qtbot, zone="Etc/GMT-12", datum="chart datum")
     assert any("give the zone by its name" in f for f in dialog.content.faults)
 
-    answer(dialog, qtbot, zone="Pacific/Auckland")
+    answer(dialog, qtbot, zone="Pacific/Auckland", port="The harbour")
     assert dialog.content.faults == ()
+    assert isinstance(dialog.content.made, TideTable)
+    assert dialog.content.made.port == "The harbour"  # though the file has another name
     assert any("twice" in note for note in dialog.content.notes)
 
 
