@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from fieldtrip.places.records import VantagePoint
 from fieldtrip.safety.finding import (
     Finding,
@@ -46,6 +48,23 @@ def tide_stand(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         and stop.vantage_point.flooded_above_m is not None
     ]  # fmt: skip
     return tuple(found) or (does_not_apply(Rule.TIDE_STAND, facts, SOURCE_CROSSING),)
+
+
+def leave_by(stop: StopFacts, facts: TripFacts, limits: Limits) -> datetime | None:
+    """When the sea asks one to leave a spot that it floods, the reserve kept.
+
+    None where it floods at no time that is known.
+    """
+    vantage = stop.vantage_point
+    if vantage is None or vantage.flooded_above_m is None:
+        return None
+    waves = wave_margin(vantage.shore, vantage.beach_slope, facts.trip)
+    tides, _ = level_tides(
+        stop.span, vantage.flooded_above_m, vantage.level_datum, waves, facts, limits
+    )
+    opened = [tide.last_opened(tide.safe) for tide in tides]
+    shut = [w.stop - limits.tide_reserve for w in opened if w and not w.is_open_at_stop]
+    return min(shut, default=None)
 
 
 def _of_stop(

@@ -21,6 +21,7 @@ from fieldtrip.safety.finding import (
     Severity,
 )
 from fieldtrip.safety.limits import SOURCE_TURN_BACK, Limits
+from fieldtrip.safety.tide_stand import leave_by
 from fieldtrip.tides.windows import Window, latest_start
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
 
@@ -69,8 +70,9 @@ def _of_stop(
         Number("leave", stop.stop.leave, "UTC"),
         Number("reserve", limits.tide_reserve.total_seconds() / 60, "min", True),
     ]
-    if way.turn_back is not None:
-        numbers.append(Number("turn_back", way.turn_back, "UTC"))
+    times = [at for at in (way.turn_back, leave_by(stop, facts, limits)) if at]
+    if times:
+        numbers.append(Number("turn_back", min(times), "UTC"))
     if way.late_walk is not None:
         numbers.append(Number("late_walk", way.late_walk[0], "UTC"))
         numbers.append(Number("late_walk_by", way.late_walk[1], "UTC"))

@@ -265,6 +265,25 @@ def test_a_stay_where_the_sea_comes_is_checked(
     assert (finding.severity, finding.reason) == (severity, reason)
 
 
+def test_a_spot_that_floods_sooner_than_the_way_shuts_sets_the_time_to_leave() -> None:
+    dry = CLEAR.found(Rule.TURN_BACK).instant("turn_back")
+    vantage = replace(
+        CLEAR.vantage,
+        flooded_above_m=0.51,
+        level_datum="MLLW",
+        shore=Shore.SHELTERED,
+    )
+    story = replace(CLEAR, vantage=vantage)
+
+    leave = story.found(Rule.TURN_BACK).instant("turn_back")
+    shuts = story.found(Rule.TIDE_STAND).instant("shuts")
+
+    assert dry is not None
+    assert shuts is not None
+    assert leave == shuts - timedelta(minutes=30)
+    assert leave < dry
+
+
 def test_a_stay_without_a_datum_is_not_known() -> None:
     vantage = replace(CLEAR.vantage, flooded_above_m=0.6)
 
