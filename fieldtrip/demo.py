@@ -28,6 +28,7 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shape,
+    Shore,
     Subject,
     VantagePoint,
 )
@@ -37,7 +38,7 @@ from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Record, Store
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.times import local_day
-from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.trips.records import SeaState, Stop, Trip, Walk
 from fieldtrip.trips.walking import walking_time
 from fieldtrip.weather.records import Forecast, ForecastHour
 
@@ -93,6 +94,7 @@ def demo_records(today: date) -> list[Record]:
         latest_return=_up_to_five(sunset + 2 * _HOUR + 15 * _MINUTE),
         raise_alarm=_up_to_five(sunset + 3 * _HOUR + 30 * _MINUTE),
         lights=2,
+        sea=SeaState.CALM,
         contact="Harbour office, Keel quay (invented), ship's radio or 000 555 0100",
         emergency="112; signal on the heights only",
         notes="Side light on the gully first, then the tower against the sunset.",
@@ -188,7 +190,8 @@ class _Keel:
             line=_line((615, 325), (790, 440), (960, 500), (1140, 520)),
             ascent_m=2.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=True,
-            shut_above_m=1.7, shut_datum="chart datum", refuge_id=self.shoulder.id,
+            shut_above_m=2.0, shut_datum="chart datum", refuge_id=self.shoulder.id,
+            shore=Shore.STONES,
         )  # fmt: skip
         self.north_edge = Hazard(
             location_id=at, name="North edge", kind=HazardKind.CLIFF_EDGE,

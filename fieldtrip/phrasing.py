@@ -157,6 +157,9 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         _WINDOW,
         _STEP_ON,
     ),
+    Reason.SHORE_NOT_SAID: (
+        "By the tide alone it would be open with all margins from {opens} to {shuts}.",
+    ),
     Reason.SEA_NOT_SAID: (
         "Nobody has said how the sea will be, so {run_up} are kept clear for waves "
         "that run up.",
@@ -371,6 +374,7 @@ _ADVICE = {
     Remedy.RECORD_VANTAGE: "Fill in what is missing about the vantage point.",
     Remedy.CHANGE_STAY: "Change the times of the stay, or stand somewhere higher.",
     Remedy.SAY_SEA: "Look up the waves and give the trip its sea state.",
+    Remedy.SAY_SHORE: "Say on its card what waves meet there.",
     Remedy.WATCH_SEA: (
         "Watch the sea for 20 to 30 minutes from above first, and keep off in swell."
     ),

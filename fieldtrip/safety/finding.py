@@ -72,6 +72,7 @@ class Reason(StrEnum):
     GAP_IN_TABLE = "gap_in_table"  # turns too far apart, or too close
     ROUGH_CURVE = "rough_curve"  # constants or a fit that tell it only roughly
     SEA_NOT_SAID = "sea_not_said"  # how far waves run up is not known
+    SHORE_NOT_SAID = "shore_not_said"  # nor whether any waves meet there
     ROCK_PLATFORM = "rock_platform"  # nothing is known of run-up there
     STATION_FAR = "station_far"
     STATION_BEYOND_HEADLAND = "station_beyond_headland"  # or nobody said
@@ -164,6 +165,7 @@ class Remedy(StrEnum):
     CHANGE_STAY = "change_stay"
     TYPE_TIDES = "type_tides"
     SAY_SEA = "say_sea"
+    SAY_SHORE = "say_shore"
     WATCH_SEA = "watch_sea"
     NEARER_STATION = "nearer_station"
     NAME_REFUGE = "name_refuge"

@@ -65,6 +65,7 @@ class LevelTide:
         return (
             self.confidence is not Confidence.UNKNOWN
             and self.source.exposure is not None
+            and self.waves.is_shore_said
             and self.waves.is_sea_said
             and not self.waves.is_rock
             and not (self.source.is_station and self.station_m is None)
@@ -143,6 +144,8 @@ def judge(
         return Severity.UNKNOWN, not_said
     if tide.source.exposure is None or not tide.waves.is_sea_said:
         return Severity.UNKNOWN, _margin_not_said(tide)
+    if not tide.waves.is_shore_said:
+        return Severity.UNKNOWN, Reason.SHORE_NOT_SAID
     if tide.waves.is_rock:
         return Severity.UNKNOWN, Reason.ROCK_PLATFORM
     match tide.confidence:

@@ -44,6 +44,7 @@ TIDE_REMEDIES = {
     Reason.OUTSIDE_TABLE: Remedy.TYPE_TIDES,
     Reason.EXPOSURE_NOT_SAID: Remedy.RECORD_PORT,
     Reason.SEA_NOT_SAID: Remedy.SAY_SEA,
+    Reason.SHORE_NOT_SAID: Remedy.SAY_SHORE,
     Reason.ROCK_PLATFORM: Remedy.WATCH_SEA,
     Reason.PORT_DISTORTED: Remedy.TYPE_TIDES,
     Reason.PORT_NOT_SAID: Remedy.RECORD_PORT,

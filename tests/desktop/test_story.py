@@ -145,6 +145,7 @@ def scout(window: Window) -> None:
         ("is_exposed", "no"),
         ("is_tidal", "yes"),
         ("shut_above_m", "0.6"),
+        ("shore", "out of reach of waves"),
         ("shut_datum", "MLLW"),
     ):
         fill(form.fields[field], words)

@@ -22,6 +22,7 @@ from fieldtrip.places.records import (
     Location,
     Refuge,
     Shape,
+    Shore,
     VantagePoint,
 )
 from fieldtrip.safety.checklist import check
@@ -67,6 +68,7 @@ LEG = Leg(
     is_tidal=True,
     shut_above_m=0.60,
     shut_datum="MLLW",
+    shore=Shore.SHELTERED,
     refuge_id=REFUGE.id,
 )
 VANTAGE = VantagePoint(

@@ -235,10 +235,16 @@ def test_waves_that_run_up_are_kept_clear_of(
 
 
 def test_what_waves_meet_there_is_asked_for() -> None:
-    said = CLEAR.walked_at(14, 30).with_leg(shore=Shore.SHELTERED)
+    unsaid = CLEAR.with_leg(shore=None)
 
-    assert Note.SHORE_NOT_SAID in CLEAR.found(Rule.TIDE_CROSSING).notes
-    assert Note.SHORE_NOT_SAID not in said.found(Rule.TIDE_CROSSING).notes
+    crossing = unsaid.found(Rule.TIDE_CROSSING)
+    assert (crossing.severity, crossing.reason) == (
+        Severity.UNKNOWN,
+        Reason.SHORE_NOT_SAID,
+    )
+    assert Note.SHORE_NOT_SAID in crossing.notes
+    assert unsaid.found(Rule.TURN_BACK).severity is Severity.UNKNOWN
+    assert Note.SHORE_NOT_SAID not in CLEAR.found(Rule.TIDE_CROSSING).notes
 
 
 @pytest.mark.parametrize(
