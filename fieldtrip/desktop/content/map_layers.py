@@ -123,7 +123,7 @@ def passable_words(
         else:
             zone = dossier.location.zone
             spans = [window_text(span, zone, settings) for span in tide.windows]
-            words[leg.id] = f"open {' and '.join(spans)}"
+            words[leg.id] = f"open by prediction {' and '.join(spans)}"
     return words
 
 

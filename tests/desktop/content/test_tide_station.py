@@ -89,7 +89,7 @@ def test_windows_map_strip_and_minute_take_the_station(dossier: Dossier) -> None
     assert leg.lines[-1] == WEATHER
     assert len(strip.tide.curve) == 1
     assert [p.text for p in strip.tide.open] == ["open"]
-    assert words[LEG.id].startswith("open 06:1")
+    assert words[LEG.id].startswith("open by prediction 06:1")
     assert "0.05\N{NO-BREAK SPACE}m; confidence good" in minute
 
 
