@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import atexit
 import logging
 import logging.handlers
 import os
+import shutil
 import signal
 import sys
 import tempfile
@@ -102,6 +104,7 @@ def open_window(
     preferences = Preferences(read_settings(file), file=file)
     if demo:
         folder = Path(tempfile.mkdtemp(prefix="fieldtrip-demo-"))
+        atexit.register(shutil.rmtree, folder, ignore_errors=True)
         path = folder / f"Demo{LIBRARY_SUFFIX}"
         make_demo(path, now().astimezone().date())
         return Window(Store.open(path), preferences, paths, now, drawing=outline_file())

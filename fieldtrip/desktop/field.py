@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QHideEvent, QKeyEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from fieldtrip.errors import UserError
@@ -137,6 +137,17 @@ class Field(QWidget):
             if event.type() == QEvent.Type.KeyPress:
                 self.give_up()
                 return True
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and not self._is_typing
+            and (
+                event.matches(QKeySequence.StandardKey.Undo)
+                or event.matches(QKeySequence.StandardKey.Redo)
+            )
+        ):
+            event.ignore()  # nothing typed to take back: the library's step is meant
+            return True
         return super().eventFilter(watched, event)
 
     def _place(self, editor: QWidget) -> None:

@@ -333,6 +333,8 @@ class MapPanel(Panel):
         self._leave()
         self._then = then
         self._finish(position)
+        if self.view is not None:
+            self.view.look_at(position)  # what was made far off shall be seen
 
     def _leave(self) -> None:
         self._then = None

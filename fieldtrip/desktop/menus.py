@@ -11,7 +11,7 @@ from uuid import UUID
 
 from PySide6.QtCore import QObject, QPoint, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
-from PySide6.QtWidgets import QFileDialog, QMainWindow, QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QWidget
 
 from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
 from fieldtrip.desktop.card import Card
@@ -258,6 +258,7 @@ class Menus(QObject):
     def open_on_map(self, position: Position, record_id: str, where: QPoint) -> None:
         """What can be done at a spot on the map, or with what lies there."""
         desk = self._desk
+        _close_popup()  # a fast hand may ask again before the last one is up
         pop = QMenu(desk.window)
         pop.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu = Menu(pop, pop, desk.tell)
@@ -289,6 +290,7 @@ class Menus(QObject):
     def open_on_list(self, where: QPoint) -> None:
         """What can be done with the chosen line of the list."""
         desk = self._desk
+        _close_popup()  # a fast hand may ask again before the last one is up
         pop = QMenu(desk.window)
         pop.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         menu = Menu(pop, pop, desk.tell)
@@ -499,6 +501,11 @@ class Menus(QObject):
             return None
         path = Path(found)
         return path if path.suffix else path.with_suffix(LIBRARY_SUFFIX)
+
+
+def _close_popup() -> None:
+    while isinstance(popup := QApplication.activePopupWidget(), QMenu):
+        popup.close()
 
 
 def _copy(text: str) -> None:

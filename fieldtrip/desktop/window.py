@@ -91,6 +91,7 @@ class Window(QMainWindow):
         self.selection = Selection(here.date(), whole_minute(now()), self)
         self._zone: str | None = None  # in which the selection's day was chosen
         self._trip_shown: object = None
+        self._step = 0  # of the undo stack
         self.scouting = Scouting(self.library, self.selection, self.today, self)
         # Before any panel follows: they shall hear of a choice when it is whole.
         self.library.changed.connect(self._keep_choices_sound)
@@ -285,6 +286,7 @@ class Window(QMainWindow):
 
     def _connect(self) -> None:
         self.library.failed.connect(self.tell)
+        self.library.undo_stack.indexChanged.connect(self._forget_what_was_said)
         self.library.changed.connect(self._compare_zone)
         self.preferences.changed.connect(self.use_theme)
         QGuiApplication.styleHints().colorSchemeChanged.connect(
@@ -351,9 +353,12 @@ class Window(QMainWindow):
             self._trip_shown = None
         self.selection.choose_time(day, instant)
 
-    def _keep_choices_sound(self) -> None:
-        """Let go of what an edit or an undo removed."""
+    def _keep_choices_sound(self, changes: list[Change]) -> None:
+        """Let go of what an edit or an undo removed; turn to what it brought back."""
         selection = self.selection
+        added = [c.after for c in changes if c.before is None and c.after is not None]
+        if selection.record_id is None and added:
+            self.scouting.choose_id(added[0].id)
         if self.library.dossier(selection.location_id) is None:
             selection.choose(None, None)
             return
@@ -361,6 +366,12 @@ class Window(QMainWindow):
         if kind is not None and self.library.get(kind, selection.record_id) is None:
             selection.choose(None, selection.location_id)
         self._follow_choice()
+
+    def _forget_what_was_said(self, step: int) -> None:
+        """What was said of a step no longer holds when the step is taken back."""
+        if step < self._step:
+            self.statusBar().clearMessage()
+        self._step = step
 
     def _compare_zone(self, changes: list[Change]) -> None:
         """Say so where a location was moved to where another clock is kept."""

@@ -83,7 +83,10 @@ def _keys_of(menu: object) -> tuple[tuple[str, str], ...]:
         found += _keys_of(action.menu())
         if not action.shortcut().isEmpty():
             key = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-            found.append((key, action.text().replace("&", "").removesuffix("…")))
+            words = action.text().replace("&", "").removesuffix("…")
+            if words.startswith(("Undo ", "Redo ")):
+                words = words[:4]  # without the step that it would take now
+            found.append((key, words))
     return tuple(found)
 
 
