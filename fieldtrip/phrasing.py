@@ -157,6 +157,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         _WINDOW,
         _STEP_ON,
     ),
+    Reason.CURVE_LACKS: (
+        "The station's curve is not to be relied on: not all of M2, S2, N2, K1 and O1 "
+        "are among its constants.",
+    ),
     Reason.SHORE_NOT_SAID: (
         "By the tide alone it would be open with all margins from {opens} to {shuts}.",
     ),

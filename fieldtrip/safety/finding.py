@@ -71,6 +71,7 @@ class Reason(StrEnum):
     PORT_NOT_SAID = "port_not_said"
     GAP_IN_TABLE = "gap_in_table"  # turns too far apart, or too close
     ROUGH_CURVE = "rough_curve"  # constants or a fit that tell it only roughly
+    CURVE_LACKS = "curve_lacks"  # a main constituent is missing
     SEA_NOT_SAID = "sea_not_said"  # how far waves run up is not known
     SHORE_NOT_SAID = "shore_not_said"  # nor whether any waves meet there
     ROCK_PLATFORM = "rock_platform"  # nothing is known of run-up there

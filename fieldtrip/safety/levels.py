@@ -15,7 +15,7 @@ from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.records import Exposure
-from fieldtrip.tides.sources import TideSource
+from fieldtrip.tides.sources import TideSource, lacking_of
 from fieldtrip.tides.windows import Window
 from fieldtrip.times import Span, instants, to_instant
 from fieldtrip.trips.plan import TripFacts
@@ -204,6 +204,9 @@ def basis_of(source: TideSource) -> str:
     origin = source.origin
     if source.is_station:
         origin = f"{origin}, {source.kind}"
+    lacking = lacking_of(source.curve)
+    if lacking:
+        origin = f"{origin}, without {', '.join(lacking)}"
     return f"{source.name}, {source.datum} ({origin})"
 
 
@@ -222,6 +225,8 @@ def _margin_not_said(tide: LevelTide) -> Reason:
 
 
 def _no_curve(tide: LevelTide) -> Reason:
+    if lacking_of(tide.source.curve):
+        return Reason.CURVE_LACKS
     if isinstance(tide.source.curve, HarmonicCurve):
         return Reason.ROUGH_CURVE
     if tide.source.is_distorted:

@@ -9,6 +9,9 @@ from fieldtrip.faults import finite, missing_name
 from fieldtrip.tides.constituents import Constituent, canonical_name, constituent_of
 
 LARGEST_AMPLITUDE_M = 20.0
+# Without these five no tide is told, whatever its sort.  Common practice: they are
+# the ones by which the sort of a tide is told, and the last to be left out.
+MAIN = ("M2", "S2", "N2", "K1", "O1")
 _MEAN_LEVEL = ("A0", "Z0", "MSL")
 
 
@@ -73,6 +76,11 @@ class HarmonicConstants:
         unknown = [each for each in self._in_use() if constituent_of(each.name) is None]
         names = tuple(each.name for each in unknown)
         return Unrecognised(names, sum(each.amplitude_m for each in unknown))
+
+    def lacking(self) -> tuple[str, ...]:
+        """The main constituents of which nothing is given; one given as zero is."""
+        given = {canonical_name(each.name) for each in self.constants}
+        return tuple(name for name in MAIN if name not in given)
 
     def _in_use(self) -> Iterable[Constant]:
         return (each for each in self.constants if each.amplitude_m != 0.0)

@@ -57,6 +57,11 @@ class HarmonicCurve:
         """The constituents that the prediction leaves out."""
         return self.tide.constants.unrecognised()
 
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """The main constituents without which the curve is not to be relied on."""
+        return self.tide.constants.lacking()
+
     def covers(self, span: Span) -> bool:
         """Whether the whole of a span can be predicted: always."""
         return span.start <= span.stop
@@ -73,7 +78,7 @@ class HarmonicCurve:
         """How far it can be relied on; the same everywhere."""
         del span
         margin_m = self.prediction_margin_m(None, Margins())
-        if margin_m > _LOW_M:
+        if margin_m > _LOW_M or self.lacking:
             return Confidence.UNKNOWN
         return Confidence.LOW if margin_m > _GOOD_M else Confidence.GOOD
 

@@ -144,6 +144,13 @@ class SecondaryCurve:
         return PrintedCurve(_table(self.station, turns))
 
 
+def lacking_of(curve: TideCurve) -> tuple[str, ...]:
+    """The main constituents that a curve, or its standard port's, is without."""
+    if isinstance(curve, SecondaryCurve):
+        return lacking_of(curve.standard)
+    return curve.lacking if isinstance(curve, HarmonicCurve) else ()
+
+
 def source_of_table(table: TideTable) -> TideSource:
     """The source that a typed table is."""
     return TideSource(

@@ -131,6 +131,23 @@ def test_constants_that_tell_it_only_roughly_are_not_known() -> None:
     )
 
 
+def test_constants_without_the_main_ones_are_not_known_and_say_which() -> None:
+    # Common practice, no source: M2 alone leaves out springs, neaps and the day's
+    # inequality; San Francisco's highs of a day differ by decimetres.
+    alone = replace(
+        GOLDEN, constants=tuple(c for c in GOLDEN.constants if c.name == "M2")
+    )
+    story = CLEAR.walked_at(14, 30).with_leg(shut_above_m=2.5)
+
+    finding = found_with(story, Rule.TIDE_CROSSING, alone)
+
+    assert (finding.severity, finding.reason) == (
+        Severity.UNKNOWN,
+        Reason.CURVE_LACKS,
+    )
+    assert "without S2, N2, K1, O1" in finding.basis
+
+
 def test_a_secondary_port_without_its_standard_is_no_tide_at_all() -> None:
     creek = Station(
         name="Creek",

@@ -261,6 +261,25 @@ def test_margins_come_off_the_level() -> None:
     assert CURVES[SEATTLE].confidence(WEEK) is Confidence.GOOD
 
 
+FIVE = tuple(Constant(n, 0.3, 0.0) for n in ("M2", "S2", "N2", "K1", "O1"))
+
+
+@pytest.mark.parametrize("left_out", FIVE)
+def test_without_a_main_constituent_it_is_not_relied_on(left_out: Constant) -> None:
+    # Common practice, no source: these five are the least that tell a tide.
+    def curve(*constants: Constant) -> HarmonicCurve:
+        found = HarmonicConstants(
+            port="Port", datum="MSL", z0_m=0.0, constants=constants
+        )
+        return HarmonicCurve(HarmonicSum(found))
+
+    without = curve(*(each for each in FIVE if each is not left_out))
+
+    assert without.confidence(WEEK) is Confidence.UNKNOWN
+    assert without.lacking == (left_out.name,)
+    assert curve(*FIVE).confidence(WEEK) is Confidence.GOOD
+
+
 @pytest.mark.parametrize(
     ("left_out_m", "confidence"),
     [(0.02, Confidence.GOOD), (0.2, Confidence.LOW), (0.5, Confidence.UNKNOWN)],
@@ -274,7 +293,8 @@ def test_what_is_left_out_widens_the_margin(
                 port="Port",
                 datum="MSL",
                 z0_m=0.0,
-                constants=(Constant("M2", 1.0, 0.0), Constant("XX9", left_out_m, 0.0)),
+                # All five, since a curve without one of them is not relied on at all.
+                constants=(*FIVE, Constant("XX9", left_out_m, 0.0)),
             )
         )
     )

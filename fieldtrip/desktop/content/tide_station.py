@@ -109,6 +109,10 @@ def _curve_lines(curve: HarmonicCurve, settings: Settings) -> list[str]:
     word = words[_confidence(curve)]
     margin = height_text(margin_m, settings, 2)
     lines = [f"{word}: without weather it may be wrong by {margin}."]
+    if curve.lacking:
+        lines.append(
+            f"? Main constituents that are missing: {', '.join(curve.lacking)}."
+        )
     unknown = curve.unrecognised
     if unknown.names:
         left_out = height_text(unknown.amplitude_m, settings, 2)
