@@ -9,30 +9,37 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from uuid import UUID, uuid4
 
 from fieldtrip.errors import UserError
 from fieldtrip.geo import distance_m, line_length_m
-from fieldtrip.places.records import AccessRoute, Ground, Leg
+from fieldtrip.places.records import (
+    AccessRoute,
+    CrossingObservation,
+    Ground,
+    Leg,
+    Shore,
+)
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Walk
 from fieldtrip.trips.walking import GROUND_FACTORS
 
-Edited = Leg | Walk
+Edited = Leg | Walk | CrossingObservation
 Edits = list[tuple[Edited | None, Edited | None]]
 
 # Ends closer than this are one place: drawn by hand, they hardly ever agree.
 MEETING_M = 30.0
 _LONGEST_REST = timedelta(minutes=5)  # between two walks that become one
+_MILDEST_FIRST = (Shore.SHELTERED, None, Shore.SAND, Shore.STONES, Shore.ROCK)
 
 
 def split_leg(dossier: Dossier, leg: Leg, index: int) -> Edits:
     """Part a leg at one of its points; the second part is a new leg after it.
 
     A typed distance is shared out by the lengths on the map; how the climb divides
-    is not known.  Walks of the leg become two, parted in time likewise.  Raises
-    `UserError` at an end of the line.
+    is not known.  Walks of the leg become two, parted in time likewise; what was
+    seen of it holds for both parts.  Raises `UserError` at an end of the line.
     """
     if not 0 < index < len(leg.line) - 1:
         raise UserError(
@@ -65,11 +72,18 @@ def split_leg(dossier: Dossier, leg: Leg, index: int) -> Edits:
     for walk in dossier.walks:
         if walk.leg_id == leg.id:
             edits += _parted(walk, second.id, share)
+    edits += [
+        (None, replace(seen, leg_id=second.id, id=uuid4()))
+        for seen in dossier.observations_of(leg)
+    ]
     return edits
 
 
 def join_leg(dossier: Dossier, leg: Leg) -> Edits:
     """Make one leg of this one and the next of its route.
+
+    What was seen of either is seen of the whole, except that passing one of them
+    raises no level for the other.
 
     Raises `UserError` where there is no next, where their ends do not meet, where
     their tides cannot be told as one, and where a trip walks one without the other.
@@ -89,6 +103,7 @@ def join_leg(dossier: Dossier, leg: Leg) -> Edits:
             "Move one end to the other first."
         )
     edits: Edits = _joined_walks(dossier, leg, after)
+    edits += _joined_observations(dossier, leg, after)  # before the leg they name goes
     edits.append((leg, _joined(leg, after)))
     edits.append((after, None))
     edits += [
@@ -210,6 +225,36 @@ def _joined_walks(dossier: Dossier, leg: Leg, after: Leg) -> Edits:
 # What is known of two legs as of one
 
 
+def _joined_observations(dossier: Dossier, leg: Leg, after: Leg) -> Edits:
+    """What was seen of two legs, as seen of the first."""
+    own, others = dossier.observations_of(leg), dossier.observations_of(after)
+    own_sights = {_sight(seen, leg) for seen in own}
+    other_sights = {_sight(seen, leg) for seen in others}
+    edits: Edits = []
+    for seen in own:
+        is_of_whole = _sight(seen, leg) in other_sights or after.is_tidal is False
+        now = seen if is_of_whole else _of_a_part(seen)
+        if now != seen:
+            edits.append((seen, now))
+    for seen in others:
+        if _sight(seen, leg) in own_sights:
+            edits.append((seen, None))  # from a leg once split: it is there already
+            continue
+        now = replace(seen, leg_id=leg.id)
+        edits.append((seen, now if leg.is_tidal is False else _of_a_part(now)))
+    return edits
+
+
+def _sight(seen: CrossingObservation, leg: Leg) -> CrossingObservation:
+    """An observation as it would be of a leg, whichever part it was noted for."""
+    return replace(seen, leg_id=leg.id, id=leg.id)
+
+
+def _of_a_part(seen: CrossingObservation) -> CrossingObservation:
+    """A passage of one part is kept, but unconfirmed: it tells nothing of the other."""
+    return replace(seen, is_confirmed=False) if seen.is_passable else seen
+
+
 def _joined(leg: Leg, after: Leg) -> Leg:
     is_typed = leg.distance_m is not None or after.distance_m is not None
     meets = leg.line[-1] == after.line[0]
@@ -229,6 +274,9 @@ def _joined(leg: Leg, after: Leg) -> Leg:
         shut_above_m=level_m,
         shut_datum=datum,
         refuge_id=_refuge(leg, after),
+        shore=max((leg.shore, after.shore), key=_MILDEST_FIRST.index),
+        beach_slope=leg.beach_slope if leg.beach_slope == after.beach_slope else None,
+        last_storm=_later(leg.last_storm, after.last_storm),
     )
 
 
@@ -269,6 +317,10 @@ def _both(a: bool | None, b: bool | None) -> bool | None:
     if a is False or b is False:
         return False
     return None if a is None or b is None else True
+
+
+def _later(a: date | None, b: date | None) -> date | None:
+    return max((day for day in (a, b) if day is not None), default=None)
 
 
 def _sum(a: float | None, b: float | None) -> float | None:

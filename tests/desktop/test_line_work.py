@@ -16,6 +16,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Position, bearing_deg, distance_m
 from fieldtrip.places.records import (
     AccessRoute,
+    CrossingObservation,
     Hazard,
     HazardKind,
     Leg,
@@ -23,7 +24,7 @@ from fieldtrip.places.records import (
     Shape,
     VantagePoint,
 )
-from fieldtrip.store.store import Store
+from fieldtrip.store.store import Change, Store
 
 DAY = date(2026, 11, 25)
 A, B, C, D = (Position(49.60 + 0.001 * i, -8.40) for i in range(4))
@@ -262,6 +263,29 @@ def test_a_split_leg_is_joined_again_and_all_is_undone(
         LEG.id: LEG,
         NEXT.id: NEXT,
     }
+
+
+def test_what_was_seen_of_a_leg_goes_with_it(work: LineWork, library: Library) -> None:
+    seen = CrossingObservation(
+        leg_id=NEXT.id,
+        instant=datetime(2026, 8, 1, 12, tzinfo=UTC),
+        is_passable=False,
+        level_m=0.9,
+        datum="CD",
+    )
+    library.store.apply([Change(None, seen)])
+
+    work.join()
+    joined = library.store.all(CrossingObservation)
+    work.use(1)
+    work.split()
+
+    assert [one.leg_id for one in joined] == [LEG.id]
+    parts = {one.leg_id for one in library.store.all(CrossingObservation)}
+    assert parts == {leg.id for leg in library.store.all(Leg)}
+    library.undo_stack.undo()
+    library.undo_stack.undo()
+    assert library.store.all(CrossingObservation) == [seen]
 
 
 def test_a_leg_is_moved_in_its_route(work: LineWork, library: Library) -> None:

@@ -12,7 +12,16 @@ from hypothesis import strategies as st
 
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position, line_length_m
-from fieldtrip.places.records import AccessRoute, Ground, Leg, Location, Refuge
+from fieldtrip.places.records import (
+    AccessRoute,
+    CrossingObservation,
+    Ground,
+    Leg,
+    Location,
+    Refuge,
+    Shore,
+)
+from fieldtrip.trips.crossing_level import level_in_force
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Stop, Trip, Walk
 from fieldtrip.trips.route_edits import (
@@ -62,21 +71,27 @@ def after(kept: Dossier, edits: Edits) -> Dossier:
     """The dossier once the edits are made, each of a record as it is there."""
     legs = {one.id: one for one in kept.legs}
     walks = {one.id: one for one in kept.walks}
+    seen = {one.id: one for one in kept.observations}
     for before, now in edits:
         for old in () if before is None else (before,):
-            held: object = legs.get(old.id) or walks.get(old.id)
+            held: object = legs.get(old.id) or walks.get(old.id) or seen.get(old.id)
             assert held == old
         for gone in () if before is None else (before,):
             legs.pop(gone.id, None)
             walks.pop(gone.id, None)
+            seen.pop(gone.id, None)
         if isinstance(now, Leg):
             legs[now.id] = now
+        elif isinstance(now, CrossingObservation):
+            assert now.leg_id in legs
+            seen[now.id] = now
         elif now is not None:
             walks[now.id] = now
     return replace(
         kept,
         legs=tuple(sorted(legs.values(), key=lambda one: one.number)),
         walks=tuple(sorted(walks.values(), key=lambda one: one.start)),
+        observations=tuple(sorted(seen.values(), key=lambda one: one.instant)),
     )
 
 
@@ -314,6 +329,140 @@ def test_out_and_back_is_joined_both_ways() -> None:
     assert (there.leg_id, back.leg_id) == (one.id, one.id)
     assert there.finish - there.start == back.finish - back.start
     assert (there.is_reversed, back.is_reversed) == (False, True)
+
+
+# What waves meet, and what was seen
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "worse"),
+    [
+        (Shore.ROCK, Shore.STONES, Shore.ROCK),
+        (Shore.ROCK, None, Shore.ROCK),
+        (Shore.STONES, Shore.SAND, Shore.STONES),
+        (Shore.SAND, None, Shore.SAND),
+        (Shore.SAND, Shore.SHELTERED, Shore.SAND),
+        (None, Shore.SHELTERED, None),
+        (Shore.SHELTERED, Shore.SHELTERED, Shore.SHELTERED),
+        (None, None, None),
+    ],
+)
+def test_the_worse_shore_holds_for_both(
+    a: Shore | None, b: Shore | None, worse: Shore | None
+) -> None:
+    for x, y in ((a, b), (b, a)):
+        one, two = leg(1, P[:2], shore=x), leg(2, P[1:], shore=y)
+        kept = dossier((one, two))
+
+        (joined,) = after(kept, join_leg(kept, one)).legs
+
+        assert joined.shore == worse
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "slope"), [(0.08, 0.08, 0.08), (0.08, 0.1, None), (0.08, None, None)]
+)
+def test_a_slope_holds_where_it_is_that_of_both(
+    a: float | None, b: float | None, slope: float | None
+) -> None:
+    for x, y in ((a, b), (b, a)):
+        one, two = leg(1, P[:2], beach_slope=x), leg(2, P[1:], beach_slope=y)
+        kept = dossier((one, two))
+
+        (joined,) = after(kept, join_leg(kept, one)).legs
+
+        assert joined.beach_slope == slope
+
+
+@pytest.mark.parametrize("other", [None, date(2026, 1, 9)])
+def test_the_later_storm_holds(other: date | None) -> None:
+    late = date(2026, 3, 2)
+    for x, y in ((late, other), (other, late)):
+        one, two = leg(1, P[:2], last_storm=x), leg(2, P[1:], last_storm=y)
+        kept = dossier((one, two))
+
+        (joined,) = after(kept, join_leg(kept, one)).legs
+
+        assert joined.last_storm == late
+
+
+def sight(
+    of: Leg, level_m: float, *, passed: bool, days_ago: int = 1
+) -> CrossingObservation:
+    return CrossingObservation(
+        leg_id=of.id,
+        instant=NOON - timedelta(days=days_ago),
+        is_passable=passed,
+        level_m=level_m,
+        datum="CD",
+        pressure_hpa=1013.0,
+        is_confirmed=passed,
+    )
+
+
+def tidal(number: int, line: Line, level_m: float) -> Leg:
+    return leg(number, line, is_tidal=True, shut_above_m=level_m, shut_datum="CD")
+
+
+def in_force_m(of: Leg, kept: Dossier) -> float | None:
+    return level_in_force(of, kept.observations, NOON, BAY.zone).level_m
+
+
+def test_what_shut_a_leg_shuts_both_its_parts() -> None:
+    one = tidal(1, P[:4], 1.4)
+    kept = replace(dossier((one,)), observations=(sight(one, 0.9, passed=False),))
+
+    now = after(kept, split_leg(kept, one, 1))
+
+    assert [in_force_m(part, now) for part in now.legs] == [0.9, 0.9]
+    assert len({seen.id for seen in now.observations}) == 2
+
+
+def test_what_shut_the_second_leg_shuts_the_joined_one() -> None:
+    one, two = tidal(1, P[:2], 1.4), tidal(2, P[1:], 1.4)
+    kept = replace(dossier((one, two)), observations=(sight(two, 0.9, passed=False),))
+
+    now = after(kept, join_leg(kept, one))
+
+    assert [in_force_m(whole, now) for whole in now.legs] == [0.9]
+    assert [seen.leg_id for seen in now.observations] == [one.id]
+
+
+def test_passing_one_part_raises_no_level_for_the_other() -> None:
+    one, two = tidal(1, P[:2], 1.0), tidal(2, P[1:], 1.4)
+    for of in (one, two):
+        seen = tuple(sight(of, 1.8, passed=True, days_ago=n) for n in (1, 2, 3))
+        kept = replace(dossier((one, two)), observations=seen)
+
+        now = after(kept, join_leg(kept, one))
+
+        assert in_force_m(of, kept) == 1.8
+        assert [in_force_m(whole, now) for whole in now.legs] == [1.0]
+        assert len(now.observations) == 3
+
+
+def test_passing_the_tidal_part_is_passing_the_whole() -> None:
+    one, two = leg(1, P[:2], is_tidal=False), tidal(2, P[1:], 1.4)
+    seen = tuple(sight(two, 1.8, passed=True, days_ago=n) for n in (1, 2, 3))
+    kept = replace(dossier((one, two)), observations=seen)
+
+    now = after(kept, join_leg(kept, one))
+
+    assert [in_force_m(whole, now) for whole in now.legs] == [1.8]
+
+
+def test_what_was_seen_is_the_same_after_splitting_and_joining() -> None:
+    one = tidal(1, P[:4], 1.4)
+    seen = (
+        sight(one, 1.9, passed=False, days_ago=4),
+        *(sight(one, 1.8, passed=True, days_ago=n) for n in (3, 2, 1)),
+    )
+    kept = replace(dossier((one,)), observations=seen)
+    apart = after(kept, split_leg(kept, one, 1))
+
+    whole = after(apart, join_leg(apart, apart.legs[0]))
+
+    assert whole.observations == kept.observations
 
 
 # Order and direction
