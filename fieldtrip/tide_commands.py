@@ -86,7 +86,7 @@ def add_tide(topics: Any, instant: Callable[[str], datetime]) -> None:
 
 
 def compute_tide(options: argparse.Namespace) -> Answer:
-    """Answer ``compute tide``; what is to be known about it goes to standard error."""
+    """Answer ``compute tide``; what is to be known goes to standard error too."""
     span = _span(options.start, options.stop)
     step = _step(options.step)
     below_m = _metres("--below", options.below)
@@ -100,17 +100,25 @@ def compute_tide(options: argparse.Namespace) -> Answer:
     curve, notes = _of_station(options) if options.station else _of_tables(options)
     if isinstance(curve, PrintedCurve):
         notes += _outside(curve, span)
+    if not curve.datum and (below_m is not None or above_m is not None):
+        raise UserError(
+            "Above which datum the heights are is not known, so neither is when the "
+            "water stands below or above a level: give --datum, such as "
+            '--datum "chart datum".'
+        )
     windows: tuple[Window, ...] = ()
     if below_m is not None:
         windows = curve.windows_below(below_m, span)
     elif above_m is not None:
         windows = curve.windows_above(above_m, span)
-    answer = {
+    answer: Answer = {
         "datum": curve.datum or None,
         "heights": _heights(curve, span.start, step, count),
         "turns": [_turn(turn) for turn in curve.turns(span)],
         "windows": [_window(window) for window in windows],
     }
+    if notes:
+        answer["notes"] = notes
     for note in notes:
         sys.stderr.write(f"{note}\n")
     return answer

@@ -279,11 +279,28 @@ def test_what_is_not_known_is_left_out_and_said(
     }
     path.write_text(json.dumps(odd))
 
-    _, err = ran(tide(f"--station={path}", *DAY), capsys)
+    answer, err = ran(tide(f"--station={path}", *DAY), capsys)
 
     assert "XX9, YY" in err
     assert "0.050 m" in err
     assert err.count("\n") == 1
+    assert answer["notes"] == [err.rstrip("\n")]
+
+
+@pytest.mark.parametrize("level", ["--below=0.6", "--above=0.6"])
+def test_no_window_without_a_datum(
+    level: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    harcon = harcon_file(tmp_path, BOSTON, "meters", 1.0)
+    asked = tide(harcon, *DAY, "--z0=1.586", level)
+
+    assert commands.main(asked) == 64
+    refusal = capsys.readouterr()
+    named, _ = ran([*asked, "--datum=MLLW"], capsys)
+
+    assert refusal.out == ""
+    assert "give --datum" in refusal.err
+    assert named["windows"]
 
 
 @pytest.mark.parametrize(
