@@ -350,7 +350,9 @@ class Menus(QObject):
         dossier = self._dossier("A tide station belongs to a location")
         at = dossier.location.id
         if not self._raise_open(TideStationDialog, at):
-            self._keep(TideStationDialog(desk.library, at, desk.preferences))
+            self._keep(
+                TideStationDialog(desk.library, at, desk.preferences, now=desk.now)
+            )
 
     def note_crossing(self) -> None:
         """Open the window in which one notes that a crossing was open or shut."""

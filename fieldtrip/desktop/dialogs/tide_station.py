@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QGridLayout, QPushButton, QVBoxLayout
+from PySide6.QtWidgets import (
+    QDialog,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+)
 
 from fieldtrip.desktop.content.tide_station import station_lines
+from fieldtrip.desktop.dialogs.secondary_port import (
+    MaybePositionField,
+    SecondaryPortDialog,
+)
 from fieldtrip.desktop.editing import RecordEditor, labelled
 from fieldtrip.desktop.facts import plain_label
 from fieldtrip.desktop.fields import (
@@ -20,7 +33,6 @@ from fieldtrip.desktop.fields import (
 )
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
-from fieldtrip.desktop.record_form import PositionField
 from fieldtrip.store.reading import by_name
 from fieldtrip.tides.records import Exposure
 from fieldtrip.tides.stations import Station
@@ -37,17 +49,23 @@ class TideStationDialog(QDialog):
     """Every finished edit is one step to undo, as in any form."""
 
     def __init__(
-        self, library: Library, location_id: UUID, preferences: Preferences
+        self,
+        library: Library,
+        location_id: UUID,
+        preferences: Preferences,
+        *,
+        now: Callable[[], datetime] | None = None,
     ) -> None:
         super().__init__()
         self._library, self._preferences = library, preferences
+        self._now = now or partial(datetime.now, UTC)
         self.owner_id = location_id
         self.setModal(False)
         self.resize(620, 480)
         self.station = ChoiceField("Tide station of this place")
         self.headland = YesNoField("Round a headland, or behind a bar, from here")
         self.name = TextField("Station's name")
-        self.position = _MaybePositionField("Position of the station")
+        self.position = MaybePositionField("Position of the station")
         self.exposure = ChoiceField("How exposed", _EXPOSURES)
         self.exposure.setToolTip("How far the weather can lift the sea at the port.")
         self.distorted = YesNoField("Shallow, or in an estuary")
@@ -58,6 +76,13 @@ class TideStationDialog(QDialog):
         self.remove = QPushButton("Remove the station from the library")
         self.remove.setAutoDefault(False)  # Enter ends a field, and removes nothing
         self.remove.clicked.connect(self._remove)
+        self.secondary = QPushButton("New secondary port…")
+        self.secondary.setToolTip(
+            "A port whose tides a table gives as differences from another station's."
+        )
+        self.secondary.setAutoDefault(False)
+        self.secondary.clicked.connect(self.type_secondary)
+        self.secondary_window: SecondaryPortDialog | None = None
         self._place_editor = RecordEditor(library, self)
         self._place_editor.bind("station_id", self.station, "choose a tide station")
         self._place_editor.bind(
@@ -96,6 +121,7 @@ class TideStationDialog(QDialog):
             field.setEnabled(own is not None)
         self.headland.setEnabled(own is not None)
         self.remove.setEnabled(own is not None)
+        self.secondary.setEnabled(bool(stations))
         source = station_of(dossier)
         self.message.setText("" if stations else NO_STATIONS)
         self.message.setVisible(not stations)
@@ -109,8 +135,23 @@ class TideStationDialog(QDialog):
             )
         self.lines.setText("\n".join(lines))
 
+    def type_secondary(self) -> None:
+        """Open the window in which a secondary port is typed, or bring it forward."""
+        window = self.secondary_window
+        if window is None or not window.isVisible():
+            window = SecondaryPortDialog(
+                self._library, self.owner_id, self._preferences, now=self._now
+            )
+            window.setParent(self, Qt.WindowType.Window)
+            self.secondary_window = window
+        window.show()
+        window.raise_()
+        window.activateWindow()
+
     def done(self, result: int) -> None:
         """End what is being typed; keep as drafts what cannot be stored."""
+        if self.secondary_window is not None and self.secondary_window.isVisible():
+            self.secondary_window.reject()
         for editor in (self._place_editor, self._station_editor):
             editor.finish()
             editor.keep_drafts()
@@ -143,11 +184,8 @@ class TideStationDialog(QDialog):
         column.addLayout(grid)
         column.addWidget(self.lines)
         column.addStretch(1)
-        column.addWidget(self.remove, 0, Qt.AlignmentFlag.AlignLeft)
-
-
-class _MaybePositionField(PositionField):
-    """A position, or not known where empty."""
-
-    def _read(self) -> Any:
-        return super()._read() if self.line.text().strip() else None
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.secondary)
+        buttons.addWidget(self.remove)
+        buttons.addStretch(1)
+        column.addLayout(buttons)
