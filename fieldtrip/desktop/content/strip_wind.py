@@ -72,7 +72,8 @@ def wind_column(
         newest.issued, zone, settings, local_date(newest.hours[0].instant, zone)
     )
     marks = tuple(_mark(hours[at], zone, settings, limits) for at in sorted(hours))
-    foot = f"Wind: {newest.source}, issued {issued}; mean{_DASH}gust in {unit}."
+    whole_unit = str(unit).replace("/", "/\u2060")  # not broken at a line's end
+    foot = f"Wind: {newest.source}, issued {issued}; mean{_DASH}gust in {whole_unit}."
     shapes = [
         f"{shape} gust of {speed_text(limit_m_s, settings)} or more"
         for shape, severity, limit_m_s in (
