@@ -131,7 +131,8 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "Its closing level does not say from which datum it counts.",
     ),
     Reason.DATUM_DIFFERS: (
-        "Its closing level and the tide table count from different datums.",
+        "Its closing level and the tide table count from different datums, or from "
+        "the datum of another port, which is not the same level here.",
     ),
     Reason.NO_TABLE: ("There is no tide table.",),
     Reason.OUTSIDE_TABLE: ("The tide table does not reach over this walk.",),
@@ -178,6 +179,10 @@ _FOUND: dict[Reason, tuple[str, ...]] = {
         "at this place.",
         _WINDOW,
         _STEP_ON,
+    ),
+    Reason.STATION_TOO_FAR: (
+        "The tide station is {station_distance} away: its tide tells nothing about "
+        "this place.",
     ),
     Reason.STATION_BEYOND_HEADLAND: (
         "The tide station lies round a headland or behind a bar, or nobody has said "

@@ -76,6 +76,7 @@ class Reason(StrEnum):
     SHORE_NOT_SAID = "shore_not_said"  # nor whether any waves meet there
     ROCK_PLATFORM = "rock_platform"  # nothing is known of run-up there
     STATION_FAR = "station_far"
+    STATION_TOO_FAR = "station_too_far"  # to tell anything about the place
     STATION_BEYOND_HEADLAND = "station_beyond_headland"  # or nobody said
     STATION_PLACE_NOT_SAID = "station_place_not_said"
     # the way back over it

@@ -21,8 +21,9 @@ from fieldtrip.times import Span, instants, to_instant
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.trips.tide_sources import (
     FAR_M,
+    counts_from,
     distance_to_m,
-    sources_in_force,
+    is_out_of_reach,
 )
 from fieldtrip.trips.waves import WaveMargin
 from fieldtrip.weather.hours import smallest
@@ -68,7 +69,7 @@ class LevelTide:
             and self.waves.is_shore_said
             and self.waves.is_sea_said
             and not self.waves.is_rock
-            and not (self.source.is_station and self.station_m is None)
+            and not is_out_of_reach(self.source)
         )
 
     @property
@@ -96,7 +97,7 @@ def level_tides(
     """What every source in force says about a level, or why there is none.
 
     A source fits that counts its heights from the level's datum and reaches over
-    the span; of several tables, each is heard and the worst counts.
+    the span; of several, a station among them, each is heard and the worst counts.
     """
     if not datum.strip():
         return (), Reason.DATUM_NOT_SAID
@@ -105,7 +106,7 @@ def level_tides(
     covering = tuple(s for s in facts.tide_sources if s.covers(span))
     if not covering:
         return (), Reason.OUTSIDE_TABLE
-    fitting = sources_in_force(covering, span, datum)
+    fitting = tuple(s for s in covering if counts_from(s, datum))
     if not fitting:
         return (), Reason.DATUM_DIFFERS
     return tuple(_tide(span, level_m, waves, s, facts, limits) for s in fitting), None
@@ -157,6 +158,8 @@ def judge(
             return Severity.CAUTION, Reason.ODD_TIDE
     if tide.source.is_station and tide.station_m is None:
         return Severity.UNKNOWN, Reason.STATION_PLACE_NOT_SAID
+    if is_out_of_reach(tide.source):
+        return Severity.UNKNOWN, Reason.STATION_TOO_FAR
     if tide.is_station_odd:
         is_far = tide.station_m is not None and tide.station_m > FAR_M
         return Severity.CAUTION, (

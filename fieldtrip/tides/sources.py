@@ -48,6 +48,7 @@ class TideSource:
     is_station: bool = False  # else a table typed for one place
     position: Position | None = None
     licence: str = ""
+    away_m: float | None = None  # a station from the place; None: not known
 
     @property
     def datum(self) -> str:

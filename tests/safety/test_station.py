@@ -70,16 +70,68 @@ def test_the_finding_names_station_kind_and_distance() -> None:
 
 
 def test_a_station_beyond_25_km_is_a_caution() -> None:
-    # Source: common practice, no source.
-    story = CLEAR.walked_at(14, 30)
-    here = story.dossier().location.position
-    near = replace(GOLDEN, position=destination(here, 0.0, 24_990.0))
-    far = replace(GOLDEN, position=destination(here, 0.0, 25_010.0))
+    # Source: common practice, no source.  The datum is one that the country is levelled
+    # to, since MLLW of so far a port is another level (a mere caution hid that).
+    story = CLEAR.walked_at(14, 30).with_leg(shut_datum="NAVD 88")
+    near, far, farther = (levelled_at(m) for m in (24_990.0, 25_010.0, 100_010.0))
 
     assert found_with(story, Rule.TIDE_CROSSING, near).severity is Severity.CLEAR
     finding = found_with(story, Rule.TIDE_CROSSING, far)
     assert finding.severity is Severity.CAUTION
     assert finding.reason is Reason.STATION_FAR
+    finding = found_with(story, Rule.TIDE_CROSSING, farther)
+    assert finding.severity is Severity.UNKNOWN
+    assert finding.reason is Reason.STATION_TOO_FAR
+    assert found_with(story, Rule.TURN_BACK, farther).severity is not Severity.CLEAR
+
+
+@pytest.mark.parametrize("datum", ["MLLW", "Chart Datum", "LAT", "CD", "MSL"])
+def test_a_port_s_datum_is_none_of_a_place_far_from_it(datum: str) -> None:
+    # Source: common practice, no source: chart datum is set port by port.
+    story = CLEAR.walked_at(14, 30).with_leg(shut_datum=datum)
+    near, far = (replace(levelled_at(m), datum=datum) for m in (24_990.0, 25_010.0))
+
+    assert found_with(story, Rule.TIDE_CROSSING, near).severity is Severity.CLEAR
+    finding = found_with(story, Rule.TIDE_CROSSING, far)
+    assert (finding.severity, finding.reason) == (
+        Severity.UNKNOWN,
+        Reason.DATUM_DIFFERS,
+    )
+
+
+def test_a_station_does_not_silence_the_place_s_own_table() -> None:
+    # The table stands a metre higher than the station, so that it alone shuts the bar.
+    story = CLEAR.walked_at(14, 30)
+    (table,) = story.tables
+    raised = replace(
+        table,
+        turns=tuple(replace(t, height_m=t.height_m + 1.0) for t in table.turns),
+    )
+    near = dossier_with(story, GOLDEN)
+    lost = dossier_with(story, replace(GOLDEN, position=None))
+
+    severities = [
+        crossing(replace(dossier, tide_tables=tables), story).severity
+        for dossier, tables in (
+            (near, ()),
+            (near, story.tables),
+            (near, (raised,)),
+            (lost, story.tables),
+        )
+    ]
+
+    assert severities == [
+        Severity.CLEAR,
+        Severity.CLEAR,
+        Severity.STOP,
+        Severity.UNKNOWN,
+    ]
+
+
+def levelled_at(distance_m: float) -> Station:
+    """The station so far north of the place, its heights above a country's datum."""
+    position = destination(CLEAR.dossier().location.position, 0.0, distance_m)
+    return replace(GOLDEN, position=position, datum="NAVD 88")
 
 
 @pytest.mark.parametrize("beyond", [None, True])
@@ -102,9 +154,10 @@ def test_a_station_that_lies_nobody_knows_where_is_not_known() -> None:
 
 
 def test_a_far_station_never_hides_a_stop() -> None:
-    far = replace(GOLDEN, position=destination(LEG.line[0], 0.0, 200_000.0))
+    # Above MLLW it would not be heard at all: another port's datum.
+    story = CLEAR.walked_at(19, 0).with_leg(shut_datum="NAVD 88")
 
-    finding = found_with(CLEAR.walked_at(19, 0), Rule.TIDE_CROSSING, far)
+    finding = found_with(story, Rule.TIDE_CROSSING, levelled_at(200_000.0))
 
     assert finding.severity is Severity.STOP
 

@@ -20,7 +20,7 @@ from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.tides.stations import StationKind
 from fieldtrip.times import Span
-from fieldtrip.trips.tide_sources import FAR_M, distance_to_m
+from fieldtrip.trips.tide_sources import FAR_M, TOO_FAR_M, distance_to_m
 from fieldtrip.wording import distance_text, height_text
 
 _ANY_TIME = datetime(2000, 1, 1, tzinfo=UTC)  # such a curve is as good everywhere
@@ -47,7 +47,11 @@ def station_lines(
         lines.append("? Nobody said where the station lies, so it may be far away.")
     else:
         lines.append(f"It is {distance_text(distance_m, settings)} away.")
-        if distance_m > FAR_M:
+        if distance_m > TOO_FAR_M:
+            lines.append(
+                "? That is so far that its tide tells nothing about this place."
+            )
+        elif distance_m > FAR_M:
             far = distance_text(FAR_M, settings)
             lines.append(
                 f"▲ That is more than {far}: times and heights may differ here."
@@ -58,6 +62,8 @@ def station_lines(
         lines.append("▲ It lies round a headland: times and heights may differ here.")
     if isinstance(source.curve, HarmonicCurve):
         lines += _curve_lines(source.curve, settings)
+        if distance_m is None or distance_m > FAR_M:
+            lines.append("That holds at the station itself, not here.")
     if source.licence:
         lines.append(source.licence)
     return tuple(lines)

@@ -66,12 +66,17 @@ def test_the_page_says_where_the_tide_comes_from_and_how_good(
 
 
 def test_a_far_station_and_one_round_a_headland_are_cautions() -> None:
-    far = replace(GOLDEN, position=replace(LEG.line[0], lat_deg=38.8))
+    far = replace(GOLDEN, position=replace(LEG.line[0], lat_deg=38.3))
+    farther = replace(GOLDEN, position=replace(LEG.line[0], lat_deg=-37.8))
 
     told = tide_day(dossier_with(CLEAR, far), None, AUGUST, SETTINGS).source
     beyond = dossier_with(CLEAR, GOLDEN, beyond=None)
 
     assert any(line.startswith("▲ That is more than 25.0 km") for line in told)
+    assert "That holds at the station itself, not here." in told
+    # A degree of latitude was 111 km away, and now says more than a caution.
+    lines = tide_day(dossier_with(CLEAR, farther), None, AUGUST, SETTINGS).source
+    assert any("tells nothing about this place" in line for line in lines)
     lines = tide_day(beyond, None, AUGUST, SETTINGS).source
     assert "▲ Nobody said whether it lies round a headland from here." in lines
 
