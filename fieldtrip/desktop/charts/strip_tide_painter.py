@@ -26,6 +26,7 @@ def paint_tide(painter: QPainter, page: StripPage) -> None:
     _paint_levels(painter, page)
     _paint_curve(painter, page, placer)
     _paint_open_words(painter, page, placer)
+    _paint_doubtful_words(painter, page, placer)
     for turn in tide.turns:
         _paint_turn(painter, page, placer, turn)
     _write_levels(painter, page, placer)
@@ -46,7 +47,7 @@ def _paint_spans(painter: QPainter, page: StripPage) -> None:
         page.explain(box, passage.tip)
     brush = QBrush(QColor(page.theme.accent), Qt.BrushStyle.BDiagPattern)
     brush.setTransform(QTransform.fromScale(0.8, 0.8))
-    for margin in tide.margins:
+    for margin in (*tide.margins, *tide.doubtful):
         box = page.part(column, margin.span)
         painter.save()
         painter.setOpacity(0.5)
@@ -137,6 +138,25 @@ def _paint_open_words(painter: QPainter, page: StripPage, placer: Placer) -> Non
             page.write(painter, box, passage.text, page.theme.accent, bold=True)
 
 
+def _paint_doubtful_words(painter: QPainter, page: StripPage, placer: Placer) -> None:
+    """Over the hatching, in the colour of what is not known: never "open" alone."""
+    column = page.columns.tide
+    for passage in page.content.tide.doubtful:
+        part = page.part(column, passage.span)
+        for text, share in ((passage.text, 1.0), (passage.text, 0.6), ("?", 1.0)):
+            lines = page.wrapped(text, column.width * share - 6.0)
+            size = page.size(lines)
+            places = inside_span(column, part.top, part.bottom, size)
+            lefts = (column.left + 3.0, column.right - size[0] - 3.0)
+            box = placer.place(
+                Box(left, place.top, *size) for place in places for left in lefts
+            )
+            if box is not None:
+                page.fill(painter, box, page.theme.field)
+                page.write(painter, box, "\n".join(lines), page.theme.unknown)
+                break
+
+
 def _paint_stands(painter: QPainter, page: StripPage, placer: Placer) -> None:
     """A bar at the column's edge for each span of a vantage point, with its words."""
     column = page.columns.tide
@@ -212,7 +232,7 @@ def _ground(painter: QPainter, page: StripPage, box: Box) -> None:
         if page.part(column, passage.span).holds(box):
             page.fill(painter, box, page.theme.accent_wash)
             return
-    spans = [*tide.open, *tide.margins, *tide.gaps]
+    spans = [*tide.open, *tide.margins, *tide.doubtful, *tide.gaps]
     if not any(page.part(column, item.span).overlaps(box) for item in spans):
         page.fill(painter, box, page.theme.field)
 

@@ -18,6 +18,7 @@ from fieldtrip.desktop.content.map_features import (
 )
 from fieldtrip.desktop.content.sky_site import Seen
 from fieldtrip.desktop.content.tide_day import (
+    LegTide,
     leg_tide,
     tide_facts,
 )
@@ -59,7 +60,7 @@ def place_layers(
     places = places_features(dossier, chosen)
     places["features"] = [*marks, *places["features"]]
     civil_day = local_date(day.start, dossier.location.zone)
-    open_words = passable_words(dossier, day, settings)
+    open_words = passable_words(dossier, day, settings, trip)
     is_today = trip is not None and trip.day == civil_day
     return {
         "places": places,
@@ -107,24 +108,29 @@ def sky_layers(
 
 
 def passable_words(
-    dossier: Dossier, day: Span, settings: Settings
+    dossier: Dossier, day: Span, settings: Settings, trip: Trip | None = None
 ) -> Mapping[UUID, str]:
-    """For every leg that the tide can shut, when it is open on a day."""
-    facts = tide_facts(dossier, day, Limits().margins)
-    words: dict[UUID, str] = {}
-    for leg in dossier.legs:
-        if not leg.is_tidal:
-            continue
-        tide = leg_tide(leg, facts)
-        if not tide.is_known:
-            words[leg.id] = "opening not known"
-        elif not tide.windows:
-            words[leg.id] = "not open with margins"
-        else:
-            zone = dossier.location.zone
-            spans = [window_text(span, zone, settings) for span in tide.windows]
-            words[leg.id] = f"open by prediction {' and '.join(spans)}"
-    return words
+    """For every leg that the tide can shut, when it is open on a day.
+
+    The trip says what the sea will be.
+    """
+    facts = tide_facts(dossier, day, Limits().margins, trip)
+    return {
+        leg.id: _open_words(leg_tide(leg, facts), dossier.location.zone, settings)
+        for leg in dossier.legs
+        if leg.is_tidal
+    }
+
+
+def _open_words(tide: LegTide, zone: str, settings: Settings) -> str:
+    why = "" if tide.doubt is None else tide.doubt.words(settings)
+    if not tide.is_known:
+        return f"opening not known: {why}" if why else "opening not known"
+    if not tide.windows:
+        return "not open with margins"
+    spans = [window_text(span, zone, settings) for span in tide.windows]
+    when = f"by prediction {' and '.join(spans)}"
+    return f"open ▲ {when}, with care: {why}" if why else f"open {when}"
 
 
 def all_positions(dossier: Dossier) -> Iterable[Position]:

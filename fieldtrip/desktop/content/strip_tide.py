@@ -78,6 +78,7 @@ class TideColumn:
     open: tuple[Passage, ...] = ()
     stands: tuple[Passage, ...] = ()  # vantage points dry, or with the wanted water
     margins: tuple[Passage, ...] = ()  # open by the bare curve, not with the margins
+    doubtful: tuple[Passage, ...] = ()  # open by the tide alone; not known in truth
     gaps: tuple[Passage, ...] = ()  # hours outside the table
     unknown: tuple[Passage, ...] = ()  # where no curve holds, or no crossing is known
     least_m: float = 0.0
@@ -102,6 +103,9 @@ def tide_column(
     heights = [turn.height_m for turn in source.curve.turns(reach)]
     heights += [level.height_m for level in levels]
     opened, margins = _passages(legs, zone, settings)
+    doubtful: tuple[Passage, ...] = ()
+    if any(not leg.is_known for leg in legs):
+        opened, doubtful = (), opened
     return TideColumn(
         curve=tuple(_curve(source, day)),
         turns=tuple(
@@ -111,8 +115,9 @@ def tide_column(
         open=opened,
         stands=_stands(stands, zone, settings),
         margins=margins,
+        doubtful=doubtful,
         gaps=_gaps(source, day),
-        unknown=(*_no_curve(source, day), *_no_crossing(legs, stands, day)),
+        unknown=(*_no_curve(source, day), *_no_crossing(legs, stands, day, doubtful)),
         least_m=min(heights, default=0.0),
         most_m=max(heights, default=1.0),
         foot=_foot(source, legs, stands, day, settings),
@@ -156,7 +161,7 @@ def _turn_mark(turn: Turn, zone: str, settings: Settings) -> TurnMark:
 def _levels(legs: Sequence[LegTide], settings: Settings) -> tuple[ShutLevel, ...]:
     names: dict[float, list[str]] = {}
     for leg in legs:
-        if leg.is_known and leg.level.level_m is not None:
+        if not leg.unknown and leg.level.level_m is not None:
             names.setdefault(leg.level.level_m, []).append(leg.leg.name)
     return tuple(
         ShutLevel(
@@ -180,27 +185,42 @@ def _passages(
 ) -> tuple[tuple[Passage, ...], tuple[Passage, ...]]:
     """Where all legs are open, and where only the margins speak against it.
 
-    One leg of which nothing is known makes the whole way unknown.
+    One leg of which nothing is known makes the whole way unknown.  Where one is
+    in doubt the words say so.
     """
-    if not legs or any(not leg.is_known for leg in legs):
+    if not legs or any(leg.unknown for leg in legs):
         return (), ()
+    is_known = all(leg.is_known for leg in legs)
     opened = common([leg.windows for leg in legs])
     bare = common([leg.bare for leg in legs])
+    if not is_known and not opened:
+        opened = bare
     names = ", ".join(leg.leg.name for leg in legs)
     word = "open" if len(legs) == 1 else "all open"
+    in_full = "open with all margins"
+    why = _why(legs, settings)
+    if not is_known:
+        word, in_full = f"? {word} if … ({why})", f"not known: {why}"
+    elif why:
+        word, in_full = f"{word} ▲", f"open, with care: {why}"
 
     def tip(span: Span, words: str) -> str:
         return f"{names}: {words}, {span_text(span, zone, settings)}. {WEATHER}"
 
     return (
-        tuple(
-            Passage(span, word, tip(span, "open with all margins")) for span in opened
-        ),
+        tuple(Passage(span, word, tip(span, in_full)) for span in opened),
         tuple(
             Passage(span, "", tip(span, "open only without margins: do not rely on it"))
             for span in without(bare, opened)
         ),
     )
+
+
+def _why(legs: Sequence[LegTide], settings: Settings) -> str:
+    """The gravest doubt about some legs in a few words; empty if there is none."""
+    doubts = [leg.doubt for leg in legs if leg.doubt is not None]
+    doubts.sort(key=lambda doubt: doubt.is_known)
+    return doubts[0].words(settings) if doubts else ""
 
 
 def _stands(
@@ -244,13 +264,18 @@ def _no_curve(source: TideSource, day: Span) -> list[Passage]:
 
 
 def _no_crossing(
-    legs: Sequence[LegTide], stands: Sequence[StandTide], day: Span
+    legs: Sequence[LegTide],
+    stands: Sequence[StandTide],
+    day: Span,
+    doubtful: Sequence[Passage],
 ) -> list[Passage]:
     """Said once, so that an empty column is not taken for a way that is shut."""
-    unknown = [leg for leg in legs if not leg.is_known]
+    unknown = [leg for leg in legs if leg.unknown]
     tip = "\n".join(f"{leg.leg.name}: not known. {leg.unknown}" for leg in unknown)
     if unknown:
         return [Passage(day, "? crossing not known", tip)]
+    if any(not leg.is_known for leg in legs) and not doubtful:
+        return [Passage(day, "? crossing not known", "Not known together.")]
     lost = [stand for stand in stands if not stand.is_known]
     tip = "\n".join(f"{s.vantage.name}: not known. {s.unknown}" for s in lost)
     return [Passage(day, "? water there not known", tip)] if lost else []
@@ -273,8 +298,14 @@ def _foot(
     }
     confidence = words[worst_confidence(source, day)]
     lines = [f"Tide: {source.name}, above {source.datum}; {confidence}. {WEATHER}"]
-    unknown = [leg for leg in legs if not leg.is_known]
+    unknown = [leg for leg in legs if leg.unknown]
     lines += [f"{leg.leg.name}: not known. {leg.unknown}" for leg in unknown]
+    lines += [
+        f"{leg.leg.name}: {'▲ with care' if leg.is_known else 'opening not known'}: "
+        f"{leg.doubt.words(settings)}."
+        for leg in legs
+        if leg.doubt is not None
+    ]
     lines += [
         f"{stand.vantage.name}: not known. {stand.unknown}"
         for stand in stands
@@ -283,7 +314,7 @@ def _foot(
     spots = [s.vantage.name for s in stands if s.wanted or s.dry]
     if spots:
         lines.append(f"Bar at the edge: {', '.join(spots)}, dry or with wanted water.")
-    if legs and not unknown:
+    if legs and all(leg.is_known for leg in legs):
         names = ", ".join(
             f"{leg.leg.name} (shuts above "
             f"{_level_text(leg.level.level_m or 0.0, settings)})"

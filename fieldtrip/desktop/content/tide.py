@@ -181,18 +181,11 @@ def _leg_windows(
 ) -> LegWindows:
     day, zone = facts.day, facts.dossier.location.zone
     seen = seen_words(tide.level, settings)
-    if not tide.is_known:
+    if tide.unknown:
         state = f"? not known. {tide.unknown}"
         small = (*seen, WEATHER)
         return LegWindows(tide.leg.name, state, is_known=False, lines=small)
-    texts = _window_texts(tide.windows, day, zone, settings)
-    if texts:
-        state = f"Open with all margins: {'; '.join(texts)}."
-    else:
-        state = "Not open on this day with all margins."
-        if tide.bare:
-            bare = [window_text(span, day, zone, settings) for span in tide.bare]
-            state += f" The bare curve says {'; '.join(bare)}: do not rely on it."
+    state = _leg_state(tide, day, zone, settings)
     level = level_words(tide.level, tide.leg.shut_datum, settings)
     lines = [
         f"{level} {_margins(tide.sources, tide.waves, facts, settings)}",
@@ -204,7 +197,25 @@ def _leg_windows(
     if tide.is_part:
         lines.append(_PART)
     lines.append(WEATHER)
-    return LegWindows(tide.leg.name, state, is_known=True, lines=tuple(lines))
+    return LegWindows(tide.leg.name, state, tide.is_known, tuple(lines))
+
+
+def _leg_state(tide: LegTide, day: Span, zone: str, settings: Settings) -> str:
+    """Its windows in a line; what the checks do not know is not called open."""
+    opened = "; ".join(_window_texts(tide.windows, day, zone, settings))
+    bare = "; ".join(_window_texts(tide.bare, day, zone, settings))
+    why = "" if tide.doubt is None else tide.doubt.words(settings)
+    if not tide.is_known:
+        when = opened or f"{bare} without any margin"
+        return f"? By the tide alone it would be open {when}; not known: {why}."
+    if opened and why:
+        return f"▲ Open with all margins, with care: {opened}; {why}."
+    if opened:
+        return f"Open with all margins: {opened}."
+    state = "Not open on this day with all margins."
+    if bare:
+        state += f" The bare curve says {bare}: do not rely on it."
+    return state
 
 
 def _stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> LegWindows:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from itertools import pairwise
 from uuid import UUID
 
+from fieldtrip.desktop.content.tide_doubt import Doubt, doubt_about
 from fieldtrip.places.records import Leg, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
 from fieldtrip.tides.curve import Confidence
@@ -20,6 +21,7 @@ from fieldtrip.trips.crossing_level import LevelInForce, level_in_force
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 from fieldtrip.trips.tide_sources import (
+    same_datum,
     source_for,
     sources_in_force,
     sources_of,
@@ -65,11 +67,12 @@ class LegTide:
     bare: tuple[Span, ...] = ()  # by the predicted curve alone
     unknown: str = ""  # why nothing can be said; then there are no windows
     is_part: bool = False  # nothing is known for the hours outside the table
+    doubt: Doubt | None = None  # what the checks hold against the windows
 
     @property
     def is_known(self) -> bool:
-        """Whether the windows say anything."""
-        return not self.unknown
+        """Whether it may be called open in its windows, if only with care."""
+        return not self.unknown and (self.doubt is None or self.doubt.is_known)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +96,14 @@ class StandTide:
 def tide_facts(
     dossier: Dossier, day: Span, margins: Margins, trip: Trip | None = None
 ) -> TideFacts:
-    """Look up what a day rests on; without a trip, one of that day is taken."""
+    """Look up what a day rests on; without a trip, the only one of that day.
+
+    Of several, none is taken: each may say another sea.
+    """
     civil_day = local_date(day.start, dossier.location.zone)
     if trip is None or trip.day != civil_day:
-        trip = next((t for t in dossier.trips if t.day == civil_day), None)
+        on_day = [t for t in dossier.trips if t.day == civil_day]
+        trip = on_day[0] if len(on_day) == 1 else None
     return TideFacts(
         dossier,
         day,
@@ -204,7 +211,7 @@ def leg_tide(leg: Leg, facts: TideFacts) -> LegTide:
     """When a leg is passable on a day, with all margins and without any.
 
     Where several tables of its datum have a part of the day, it is open only
-    when it is by each of them.
+    when it is by each of them.  What the checks would not call open is in doubt.
     """
     day, zone = facts.day, facts.dossier.location.zone
     level = level_in_force(leg, facts.dossier.observations, day.stop, zone)
@@ -219,19 +226,28 @@ def leg_tide(leg: Leg, facts: TideFacts) -> LegTide:
         unknown = ROCK
     if unknown:
         return _without(blank, unknown)
+    opened = _open(facts, fitting, level.level_m, waves)
+    bare = common(
+        [[w.span for w in s.curve.windows_below(level.level_m, day)] for s in fitting]
+    )
     return LegTide(
         leg,
         level,
         waves,
         fitting,
-        _open(facts, fitting, level.level_m, waves),
-        common(
-            [
-                [w.span for w in s.curve.windows_below(level.level_m, day)]
-                for s in fitting
-            ]
-        ),
+        opened,
+        bare,
         is_part=all(not source.covers(day) for source in fitting),
+        doubt=doubt_about(
+            leg,
+            level.level_m,
+            waves,
+            facts.dossier,
+            facts.trip,
+            facts.sources,
+            opened,
+            bare,
+        ),
     )
 
 
@@ -360,6 +376,11 @@ def _fitting(
         return (), f"The datum of its {kind} level is not written down."
     fitting = sources_in_force(tuple(covering), day, datum)
     if not fitting:
+        if same_datum(covering[-1].datum, datum):
+            return (), (
+                "The tide station lies too far away, or nobody said where, so its "
+                f"“{covering[-1].datum}” is not that of this place."
+            )
         word = "tide station" if covering[-1].is_station else "tide table"
         return (), (
             f"Its {kind} level counts from “{datum}”, the {word} from "

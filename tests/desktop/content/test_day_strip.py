@@ -182,9 +182,10 @@ def test_weather_is_excluded_beside_every_window() -> None:
 
 
 def test_a_port_whose_exposure_nobody_said_gets_the_largest_margin() -> None:
-    unsaid = strip(with_table(exposure=None)).tide.open
-    shelf = strip(with_table(exposure=Exposure.SHELF_OR_ESTUARY)).tide.open
-    assert [p.span for p in unsaid] == [p.span for p in shelf]
+    unsaid = strip(with_table(exposure=None)).tide
+    shelf = strip(with_table(exposure=Exposure.SHELF_OR_ESTUARY)).tide
+    assert unsaid.open == shelf.doubtful == ()
+    assert [p.span for p in unsaid.doubtful] == [p.span for p in shelf.open]
 
 
 def test_wind_has_numbers_arrows_and_the_caution_limit() -> None:
