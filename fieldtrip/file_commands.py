@@ -15,7 +15,7 @@ from fieldtrip.exchange.files_in import read_file
 from fieldtrip.exchange.found import Found, FoundPlace, PlaceKind
 from fieldtrip.exchange.incoming import Choice, Edit, edits, needs_zone, new_location
 from fieldtrip.exchange.outgoing import outgoing, place_bytes, write_whole
-from fieldtrip.exchange.proposals import RECORD_OF, proposals
+from fieldtrip.exchange.proposals import RECORD_OF, proposals, repeats
 from fieldtrip.places.records import Leg, Location
 from fieldtrip.store.store import Change, Store
 from fieldtrip.times import local_date, zone_of
@@ -176,7 +176,11 @@ class _Intake:
     ) -> tuple[list[Choice], list[Answer], list[str]]:
         choices, twins, remarks = [], [], []
         wanted: str = self._options.duplicates
-        for one in proposals(found, dossier, self._locations):
+        proposed = proposals(found, dossier, self._locations)
+        for one, is_repeat in zip(proposed, repeats(proposed), strict=True):
+            if is_repeat:
+                remarks.append(f"{one.name}: in the file more than once; taken once.")
+                continue
             twin = one.twin
             if one.remark:
                 remarks.append(f"{one.name}: {one.remark}")

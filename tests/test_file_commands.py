@@ -152,6 +152,20 @@ def test_duplicates_are_merged_added_or_skipped(
     assert len(kept(library).vantage_points) == 1 + added
 
 
+def test_a_thing_that_is_in_a_file_twice_is_taken_once(
+    library: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = POINT.format(49.7, -8.5, "New arch")
+    wpt = text[text.index("<wpt") : text.index("</wpt>") + len("</wpt>")]
+    path = tmp_path / "a.gpx"
+    path.write_text(text.replace(wpt, wpt + wpt))
+
+    (file,) = answered(capsys, "import", path, "--library", library)["files"]
+
+    assert file["added"] == {"vantage point": 1}
+    assert file["remarks"] == ["New arch: in the file more than once; taken once."]
+
+
 def test_two_files_with_one_thing_are_told_apart(
     library: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -35,6 +35,7 @@ _ENOUGH_POINTS = 2_000  # more, and every length takes a while
 # The finest that is enough; even the coarsest is less than a fix is good to.
 _THINNED_TO_M = (1.0, 2.0, 4.0)
 
+_Key = tuple[Any, ...]  # equal for what is of one kind, name and place
 _Ends = tuple[Position, Position]  # the first and the last of a line
 
 RECORD_OF: dict[PlaceKind, type[Any]] = {
@@ -106,6 +107,22 @@ def proposals(
             progress(number / len(found.places))
         made.append(_proposal(place, known))
     return tuple(made)
+
+
+def repeats(made: Sequence[Proposal]) -> tuple[bool, ...]:
+    """Of each, whether one before it is the same thing and says all that it says.
+
+    The same is of one kind, with one name, at one place, to about a decimetre.
+    """
+    firsts: dict[_Key, list[FoundPlace]] = {}
+    found = []
+    for one in made:
+        same = firsts.setdefault(_key(one), [])
+        is_repeat = any(_says_nothing_more(one.place, first) for first in same)
+        if not is_repeat:
+            same.append(one.place)
+        found.append(is_repeat)
+    return tuple(found)
 
 
 def kinds_of(place: FoundPlace) -> tuple[PlaceKind, ...]:
@@ -197,6 +214,28 @@ class _Listed:
         last = bisect_right(self._lats, lat_deg + _SAME_WITHIN_DEG)
         for _, record, ends in self._placed[first:last]:
             yield record, ends
+
+
+def _key(one: Proposal) -> _Key:
+    lines = tuple(
+        (
+            tuple((round(p.lat_deg, 6), round(p.lon_deg, 6)) for p in part.line),
+            part.facts,
+        )
+        for part in one.place.parts
+    )
+    return one.kind, _folded(one.name), one.place.shape, lines
+
+
+def _says_nothing_more(place: FoundPlace, first: FoundPlace) -> bool:
+    """Whether nothing is lost of a place that is left out beside the first."""
+    return (
+        place.notes.strip() in ("", first.notes.strip())
+        and set(place.facts) <= set(first.facts)
+        and place.height_m in (None, first.height_m)
+        and place.photo == first.photo
+        and (place.photo is None or place.time == first.time)
+    )
 
 
 def _folded(text: str) -> str:

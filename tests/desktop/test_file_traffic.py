@@ -87,7 +87,7 @@ def test_files_dropped_on_the_window_are_shown_on_the_map_and_come_in(
     assert dossier is not None
     assert [hazard.name for hazard in dossier.hazards] == ["Mud", "North edge", "Weed"]
     assert dossier.vantage_points == (ROCK,)
-    assert "Took in" in window.statusBar().currentMessage()
+    assert "new, nothing changed" in window.statusBar().currentMessage()
     assert window.library.undo_stack.count() == 1
 
 

@@ -11,7 +11,13 @@ import pytest
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.found import Found, FoundPlace, Part, Photo, PlaceKind, Source
 from fieldtrip.exchange.incoming import Choice, edits, needs_zone, new_location
-from fieldtrip.exchange.proposals import SAME_WITHIN_M, kinds_of, proposals, twin_of
+from fieldtrip.exchange.proposals import (
+    SAME_WITHIN_M,
+    kinds_of,
+    proposals,
+    repeats,
+    twin_of,
+)
 from fieldtrip.exchange.thinning import thinned
 from fieldtrip.geo import Line, Position, destination, distance_to_line_m
 from fieldtrip.places.records import (
@@ -104,6 +110,40 @@ def test_a_line_is_a_twin_only_with_both_ends() -> None:
     assert twin is not None
     assert twin.record_id == EDGE.id
     assert twin_of(longer, PlaceKind.HAZARD, "", whole_coast()) is None
+
+
+@pytest.mark.parametrize(
+    ("more", "is_repeat"),
+    [
+        ({}, True),
+        ({"name": "arch "}, True),
+        ({"notes": "Slippery."}, True),
+        ({"name": "Stack"}, False),
+        ({"notes": "Do not go below the step."}, False),
+        ({"height_m": 12.0}, False),
+        ({"kind": PlaceKind.REFUGE}, False),
+        ({"photo": Photo()}, False),
+        ({"parts": (Part((LINE[1],)),)}, False),
+    ],
+)
+def test_a_thing_is_a_repeat_where_it_says_nothing_more(
+    more: dict[str, Any], is_repeat: bool
+) -> None:
+    first = place(Shape.POINT, (THERE,), name="Arch", notes="Slippery.")
+    second = replace(first, **{"notes": "", **more})
+
+    made = proposals(found(first, second), whole_coast())
+
+    assert repeats(made) == (False, is_repeat)
+
+
+def test_lines_with_the_same_ends_are_two() -> None:
+    way = place(Shape.LINE, LINE, name="Way")
+    other = place(Shape.LINE, (LINE[0], LINE[2]), name="Way")
+
+    made = proposals(found(way, other, way), whole_coast())
+
+    assert repeats(made) == (False, False, True)
 
 
 def test_a_track_becomes_a_route_with_a_leg_for_each_part() -> None:

@@ -19,7 +19,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.exchange.files_in import read_file
 from fieldtrip.exchange.found import Found, FoundPlace, PlaceKind
 from fieldtrip.exchange.incoming import Choice, Edit, needs_zone, new_location
-from fieldtrip.exchange.proposals import Proposal, Twin, proposals, twin_of
+from fieldtrip.exchange.proposals import Proposal, Twin, proposals, repeats, twin_of
 from fieldtrip.faults import missing_name
 from fieldtrip.geo import line_length_m
 from fieldtrip.places.records import (
@@ -72,6 +72,7 @@ class Row:
     twin: Twin | None
     is_taken: bool = True
     is_merged: bool = True  # where there is a twin
+    is_repeat: bool = False  # of a row above it
 
 
 def read_all(
@@ -136,7 +137,12 @@ def rows_of(
             )
             if not is_itself:  # the new location is made from it
                 rows.append(Row(reading.file_name, one, one.kind, one.name, one.twin))
-    return tuple(rows)
+    return tuple(
+        replace(row, is_taken=False, is_repeat=True) if is_repeat else row
+        for row, is_repeat in zip(
+            rows, repeats([row.proposal for row in rows]), strict=True
+        )
+    )
 
 
 def with_kind(row: Row, kind: PlaceKind, target: Target) -> Row:
@@ -177,6 +183,8 @@ def texts(row: Row, settings: Settings) -> tuple[str, ...]:
 
 def twin_text(row: Row) -> str:
     """What is there already, and what becomes of the two."""
+    if row.is_repeat:
+        return "the same as a line above"
     if row.twin is None:
         return ""
     return f"{done_text(row.is_merged)}: “{row.twin.name}”, {row.twin.why}"
@@ -242,10 +250,9 @@ def step_text(rows: Sequence[Row]) -> str:
 def done_words(made: Sequence[Edit]) -> str:
     """What is said once everything is in."""
     added = Counter(before is None for before, _ in made)
-    return (
-        f"Took in {count_text(added[True], 'new record')} and changed "
-        f"{added[False]}. Edit ▸ Undo takes them out again."
-    )
+    new = f"{added[True]} new" if added[True] else "Nothing new"
+    changed = f"{added[False]} changed" if added[False] else "nothing changed"
+    return f"{new}, {changed}. Edit ▸ Undo takes it back."
 
 
 def preview(
@@ -301,7 +308,7 @@ def default_target(
 def _with_twin(row: Row, target: Target) -> Row:
     place = row.proposal.place
     twin = twin_of(place, row.kind, row.name, target.dossier, target.locations)
-    return replace(row, twin=twin)
+    return replace(row, twin=twin, is_repeat=False)
 
 
 def _what(row: Row, settings: Settings) -> str:

@@ -144,7 +144,22 @@ def test_the_summary_counts_what_is_ticked() -> None:
     )
     assert summary([], ANVIL_TARGET) == "Nothing to take in."
     made = edits(choices_of(rows), ANVIL_TARGET.dossier, TODAY)
-    assert done_words(made).startswith("Took in 1 new record and changed 0.")
+    assert done_words(made).startswith("1 new, nothing changed.")
+
+
+def test_what_is_in_the_files_twice_is_ticked_once() -> None:
+    twice = [reading(point(), point(" ARCH")), reading(point(), point("Cove"))]
+
+    rows = rows_of(twice, ANVIL_TARGET)
+
+    assert [one.is_taken for one in rows] == [True, False, False, True]
+    assert [texts(one, Settings())[2] for one in rows] == [
+        "",
+        "the same as a line above",
+        "the same as a line above",
+        "",
+    ]
+    assert texts(with_name(rows[1], "Stack", ANVIL_TARGET), Settings())[2] == ""
 
 
 def test_too_much_for_the_map_is_not_drawn() -> None:
