@@ -172,6 +172,54 @@ def differences_typed(
     return (None, tuple(faults)) if faults else (_made(form, known), ())
 
 
+def figures_of(differences: KnownDifferences, unit: str) -> tuple[Form, Figures]:
+    """Kept differences as they would be typed: the inverse of `differences_typed`."""
+    values: dict[str, float] = {}
+    match differences:
+        case RatioAboutMeanLevel():
+            form = Form.RATIO
+            values = {
+                "high_later": _count(differences.high),
+                "low_later": _count(differences.low),
+                "ratio": differences.ratio,
+                "standard_mean": differences.standard_mean_level_m,
+                "mean": differences.mean_level_m,
+            }
+        case HighAndLowOffsets():
+            form = Form.OFFSETS
+            for side, offset in (("high", differences.high), ("low", differences.low)):
+                values |= {
+                    f"{side}_later": _count(offset.later),
+                    f"{side}_factor": offset.factor,
+                    f"{side}_add": offset.higher_m,
+                }
+        case InterpolatedDifferences():
+            form = Form.CLOCK
+            for side, by in (("high", differences.high), ("low", differences.low)):
+                values |= {
+                    f"{side}_hour": by.first_hour,
+                    f"{side}_first": _count(by.at_first),
+                    f"{side}_second": _count(by.at_second),
+                    f"{side}_springs": by.springs_m,
+                    f"{side}_neaps": by.neaps_m,
+                    f"{side}_at_springs": by.at_springs_m,
+                    f"{side}_at_neaps": by.at_neaps_m,
+                }
+            ahead = differences.clock.utcoffset(None) / timedelta(hours=1)
+            values |= {
+                "clock": ahead,
+                "standard_season": differences.standard_season_m,
+                "season": differences.season_m,
+            }
+    per_unit_m = METRES_PER_UNIT[unit]
+    heights = {key for row in ROWS[form] if row.sort is Sort.HEIGHT for key in row.keys}
+    # A tenth of a foot is stored as metres, and comes back as what was typed.
+    return form, {
+        key: round(value / per_unit_m, 6) if key in heights else value
+        for key, value in values.items()
+    }
+
+
 def figure_notes(form: Form, figures: Figures) -> tuple[str, ...]:
     """What is odd about the figures, though they may be right."""
     seasons = ("standard_season", "season")
@@ -250,6 +298,10 @@ def _by_clock(side: str, known: Mapping[str, float]) -> ClockDifferences:
 
 def _minutes(count: float) -> timedelta:
     return timedelta(minutes=count)
+
+
+def _count(later: timedelta) -> float:
+    return later / timedelta(minutes=1)
 
 
 def _hours(count: float) -> timedelta:

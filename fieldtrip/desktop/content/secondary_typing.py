@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 from uuid import UUID
 
@@ -11,6 +11,7 @@ from fieldtrip.desktop.content.secondary_forms import (
     Form,
     differences_typed,
     figure_notes,
+    figures_of,
 )
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
@@ -73,21 +74,26 @@ def secondary_typing_content(
     stations: Sequence[Station],
     today: date,
     settings: Settings,
+    station: Station | None = None,
 ) -> SecondaryTypingContent:
     """Read what was typed, and show what it makes of a day.
+
+    `station` is the one being edited, if any.
 
     The day is today; where the standard port's table does not reach it, the table's
     first day.
     """
     faults: list[str] = []
-    standard = next((s for s in stations if s.id == typed.standard_id), None)
-    source = None if standard is None else source_of_station(standard, stations)
+    # A port's tide cannot follow from its own, not even by way of another.
+    others = [s for s in stations if station is None or s.id != station.id]
+    standard = next((s for s in others if s.id == typed.standard_id), None)
+    source = None if standard is None else source_of_station(standard, others)
     if standard is None:
         faults.append(NO_STANDARD)
     elif source is None:
         faults.append(
-            f"The tide of {standard.name} is not known: its own standard port is not "
-            "in this library."
+            f"The tide of {standard.name} is not known: its own standard port is "
+            f"{'not in this library' if station is None else 'this port, or missing'}."
         )
     if typed.form is None:
         faults.append("Choose how the table gives the differences.")
@@ -97,7 +103,7 @@ def secondary_typing_content(
     if typed.form is not None and typed.unit:
         differences, wrong = differences_typed(typed.form, typed.figures, typed.unit)
         faults += wrong
-    made = _made(typed, standard, differences or _NONE)
+    made = _made(typed, standard, differences or _NONE, station)
     faults += made.faults()
     rows: tuple[tuple[str, str, str, str, str], ...] = ()
     summary = "Nothing can be shown yet."
@@ -118,10 +124,31 @@ def secondary_typing_content(
     )
 
 
+def typed_from(station: Station) -> SecondaryTyped:
+    """A kept secondary port as it would be typed."""
+    found = station.differences
+    form, figures = (None, {}) if found is None else figures_of(found, station.unit)
+    return SecondaryTyped(
+        standard_id=station.standard_id,
+        name=station.name,
+        position=station.position,
+        datum=station.datum,
+        unit=station.unit,
+        exposure=station.exposure,
+        is_distorted=station.is_distorted,
+        source=station.source,
+        form=form,
+        figures=figures,
+    )
+
+
 def _made(
-    typed: SecondaryTyped, standard: Station | None, differences: KnownDifferences
+    typed: SecondaryTyped,
+    standard: Station | None,
+    differences: KnownDifferences,
+    station: Station | None,
 ) -> Station:
-    return Station(
+    made = Station(
         name=typed.name.strip(),
         kind=StationKind.SECONDARY,
         datum=typed.datum.strip(),
@@ -134,6 +161,9 @@ def _made(
         is_distorted=typed.is_distorted,
         source=typed.source.strip(),
     )
+    if station is None:
+        return made
+    return replace(made, id=station.id, year=station.year, licence=station.licence)
 
 
 def _day_to_show(source: TideSource, today: date, zone: str) -> date:

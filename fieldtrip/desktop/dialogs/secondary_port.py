@@ -27,6 +27,7 @@ from fieldtrip.desktop.content.secondary_typing import (
     SecondaryTyped,
     SecondaryTypingContent,
     secondary_typing_content,
+    typed_from,
 )
 from fieldtrip.desktop.content.tide_typing import EXPOSURES, UNITS
 from fieldtrip.desktop.dialogs.draft import DialogDraft
@@ -67,10 +68,12 @@ class SecondaryPortDialog(QDialog):
         preferences: Preferences,
         *,
         now: Callable[[], datetime],
+        station: Station | None = None,
     ) -> None:
         super().__init__()
+        self._location_id, self._station = location_id, station
         self._library, self._preferences, self._now = library, preferences, now
-        self.owner_id = location_id
+        self.owner_id = location_id if station is None else station.id
         self.content: SecondaryTypingContent | None = None
         self.setModal(False)
         self.resize(1080, 740)
@@ -83,9 +86,9 @@ class SecondaryPortDialog(QDialog):
         self.check()
 
     def store(self) -> None:
-        """Keep the station and make it the place's own, as one step of undo."""
+        """Keep the station, a new one as the place's own, as one step of undo."""
         self.check()
-        dossier = self._library.dossier(self.owner_id)
+        dossier = self._library.dossier(self._location_id)
         made = None if self.content is None else self.content.station
         if made is None or dossier is None:
             return
@@ -93,9 +96,12 @@ class SecondaryPortDialog(QDialog):
         # What was said of where the old station lies holds for no other.
         after = replace(location, station_id=made.id, is_station_beyond_headland=None)
         try:
-            self._library.change(
-                "add secondary port", [Change(None, made), Change(location, after)]
-            )
+            if self._station is None:
+                self._library.change(
+                    "add secondary port", [Change(None, made), Change(location, after)]
+                )
+            else:
+                self._library.edit("change secondary port", self._station, made)
         except UserError as error:
             self.preview.show_faults((str(error),))
             return
@@ -114,18 +120,22 @@ class SecondaryPortDialog(QDialog):
 
     def check(self, *_: object) -> None:
         """Read everything anew, and show what it makes of a day."""
-        dossier = self._library.dossier(self.owner_id)
+        dossier = self._library.dossier(self._location_id)
         if dossier is None:
             self.reject()
             return
         location = dossier.location
-        self.setWindowTitle(f"New secondary port for {location.name}")
+        self.setWindowTitle(
+            f"New secondary port for {location.name}"
+            if self._station is None
+            else f"Secondary port {self._station.name}"
+        )
         self._show_form()
         typed, faults = self._typed()
         today = local_date(self._now(), location.zone)
         settings = self._preferences.settings
         content = secondary_typing_content(
-            typed, location, self._stations, today, settings
+            typed, location, self._stations, today, settings, self._station
         )
         self.content = content
         self.preview.show_rows(content.rows, content.summary)
@@ -141,7 +151,11 @@ class SecondaryPortDialog(QDialog):
     def _offer_stations(self) -> None:
         self._stations = sorted(self._library.store.all(Station), key=by_name)
         self.standard.set_choices(
-            [(s.id, f"{s.name} ({s.datum})") for s in self._stations]
+            [
+                (s.id, f"{s.name} ({s.datum})")
+                for s in self._stations
+                if self._station is None or s.id != self._station.id
+            ]
         )
 
     def _typed(self) -> tuple[SecondaryTyped, tuple[str, ...]]:
@@ -241,6 +255,8 @@ class SecondaryPortDialog(QDialog):
         for form, figures in self.figures.items():
             fields |= {f"{form.name} {key}": field for key, field in figures.items()}
         self._offer_stations()
+        if self._station is not None:
+            self._show_typed(typed_from(self._station))
         self._draft = DialogDraft(
             self._library,
             self.owner_id,
@@ -257,6 +273,20 @@ class SecondaryPortDialog(QDialog):
             if isinstance(field, ChoiceField):
                 # Nothing is stored by a choice here, so one by arrow key counts.
                 field.combo.activated.connect(self.check)
+
+    def _show_typed(self, typed: SecondaryTyped) -> None:
+        self.standard.set_value(typed.standard_id)
+        self.name.set_value(typed.name)
+        self.position.set_value(typed.position)
+        self.datum.set_value(typed.datum)
+        self.source.set_value(typed.source)
+        self.exposure.set_value(typed.exposure)
+        self.distorted.set_value(typed.is_distorted)
+        self.unit.set_value(typed.unit)
+        self.form.set_value(typed.form)
+        if typed.form is not None:
+            for key, figure in typed.figures.items():
+                self.figures[typed.form][key].set_value(figure)
 
     def _lay_out(self) -> None:
         grid = QGridLayout()

@@ -35,7 +35,7 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.store.reading import by_name
 from fieldtrip.tides.records import Exposure
-from fieldtrip.tides.stations import Station
+from fieldtrip.tides.stations import Station, StationKind
 from fieldtrip.trips.tide_sources import station_of
 
 NO_STATIONS = (
@@ -81,7 +81,11 @@ class TideStationDialog(QDialog):
             "A port whose tides a table gives as differences from another station's."
         )
         self.secondary.setAutoDefault(False)
-        self.secondary.clicked.connect(self.type_secondary)
+        self.secondary.clicked.connect(lambda: self.type_secondary())
+        self.change_secondary = QPushButton("Change its differences…")
+        self.change_secondary.setToolTip("Only a secondary port has them.")
+        self.change_secondary.setAutoDefault(False)
+        self.change_secondary.clicked.connect(self.type_differences)
         self.secondary_window: SecondaryPortDialog | None = None
         self._place_editor = RecordEditor(library, self)
         self._place_editor.bind("station_id", self.station, "choose a tide station")
@@ -122,6 +126,8 @@ class TideStationDialog(QDialog):
         self.headland.setEnabled(own is not None)
         self.remove.setEnabled(own is not None)
         self.secondary.setEnabled(bool(stations))
+        is_secondary = own is not None and own.kind is StationKind.SECONDARY
+        self.change_secondary.setEnabled(is_secondary)
         source = station_of(dossier)
         self.message.setText("" if stations else NO_STATIONS)
         self.message.setVisible(not stations)
@@ -135,27 +141,47 @@ class TideStationDialog(QDialog):
             )
         self.lines.setText("\n".join(lines))
 
-    def type_secondary(self) -> None:
-        """Open the window in which a secondary port is typed, or bring it forward."""
+    def type_secondary(self, station: Station | None = None) -> None:
+        """Open the window of a secondary port, a new one without a station.
+
+        If one is open, it is brought forward instead.
+        """
         window = self.secondary_window
-        if window is None or not window.isVisible():
+        if window is None:
             window = SecondaryPortDialog(
-                self._library, self.owner_id, self._preferences, now=self._now
+                self._library,
+                self.owner_id,
+                self._preferences,
+                now=self._now,
+                station=station,
             )
             window.setParent(self, Qt.WindowType.Window)
+            window.finished.connect(self._forget_secondary)
             self.secondary_window = window
         window.show()
         window.raise_()
         window.activateWindow()
 
+    def type_differences(self) -> None:
+        """Open the window in which the station's differences are changed."""
+        self._station_editor.finish()
+        own: Any = self._station_editor.record
+        if own is not None:
+            self.type_secondary(own)
+
     def done(self, result: int) -> None:
         """End what is being typed; keep as drafts what cannot be stored."""
-        if self.secondary_window is not None and self.secondary_window.isVisible():
+        if self.secondary_window is not None:
             self.secondary_window.reject()
         for editor in (self._place_editor, self._station_editor):
             editor.finish()
             editor.keep_drafts()
         super().done(result)
+
+    def _forget_secondary(self) -> None:
+        window, self.secondary_window = self.secondary_window, None
+        if window is not None:
+            window.deleteLater()  # else it would go on reading at every edit
 
     def _remove(self) -> None:
         own: Any = self._station_editor.record
@@ -186,6 +212,7 @@ class TideStationDialog(QDialog):
         column.addStretch(1)
         buttons = QHBoxLayout()
         buttons.addWidget(self.secondary)
+        buttons.addWidget(self.change_secondary)
         buttons.addWidget(self.remove)
         buttons.addStretch(1)
         column.addLayout(buttons)

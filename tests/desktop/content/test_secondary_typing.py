@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
+from uuid import uuid4
 
 import pytest
 
-from fieldtrip.desktop.content.secondary_forms import Form, differences_typed
+from fieldtrip.desktop.content.secondary_forms import (
+    Form,
+    differences_typed,
+    figures_of,
+)
 from fieldtrip.desktop.content.secondary_typing import (
     NO_STANDARD,
     SecondaryTyped,
     SecondaryTypingContent,
     secondary_typing_content,
+    typed_from,
 )
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location
@@ -201,6 +207,54 @@ def test_differences_by_the_clock_as_typed() -> None:
     assert isinstance(ahead, InterpolatedDifferences)
     assert ahead.clock == timezone(timedelta(hours=1))
     assert f"{ahead.applied(turn('0500', 4.2, True)).instant:%H%M}" == "0523"
+
+
+@pytest.mark.parametrize("unit", ["m", "cm", "ft"])
+@pytest.mark.parametrize(
+    ("form", "figures"),
+    [
+        (Form.RATIO, FIGURES),
+        (
+            Form.OFFSETS,
+            {
+                "high_later": 15.0,
+                "high_factor": 0.95,
+                "high_add": 0.4,
+                "low_later": 52.0,
+                "low_factor": 0.99,
+                "low_add": -0.1,
+            },
+        ),
+        (Form.CLOCK, {**BY_CLOCK, "standard_season": 0.1, "season": -0.2}),
+    ],
+)
+def test_what_was_typed_comes_back_as_it_was(
+    form: Form, figures: dict[str, float | None], unit: str
+) -> None:
+    differences, faults = differences_typed(form, figures, unit)
+
+    assert faults == ()
+    assert differences is not None
+    again, found = figures_of(differences, unit)
+    assert again is form
+    assert dict(found) == pytest.approx(figures)
+
+
+def test_a_changed_port_stays_itself_and_never_follows_from_itself() -> None:
+    first = content(TYPED, STANDARD).station
+    assert first is not None
+    kept = replace(first, licence="for private use", year=2013)
+    child = replace(kept, id=uuid4(), name="Child", standard_id=kept.id)
+    stations = (STANDARD, kept, child)
+
+    def changed(typed: SecondaryTyped) -> SecondaryTypingContent:
+        return secondary_typing_content(typed, COVE, stations, JULY, SETTINGS, kept)
+
+    assert changed(typed_from(kept)).station == kept
+    assert changed(replace(typed_from(kept), standard_id=kept.id)).station is None
+    by_child = changed(replace(typed_from(kept), standard_id=child.id))
+    assert by_child.station is None
+    assert any("this port, or missing" in fault for fault in by_child.faults)
 
 
 def test_a_season_left_empty_is_a_caution() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from PySide6.QtTest import QTest
@@ -97,6 +97,34 @@ def test_a_secondary_port_is_typed_seen_stored_and_taken_back(
     assert library.locations()[0].station_id is None
 
 
+def test_its_differences_are_changed_as_one_step(
+    library: Library, qtbot: QtBot
+) -> None:
+    dialog, standard = opened(library, qtbot)
+    assert not dialog.change_secondary.isEnabled()
+    type_all(window := port_window(dialog), standard)
+    window.store_button.click()
+    dialog.change_secondary.click()
+    again = dialog.secondary_window
+    assert again is not None
+    assert again is not window
+    assert again.figures[Form.RATIO]["high_later"].value == -22.0
+
+    again.figures[Form.RATIO]["high_later"].line.clear()
+    QTest.keyClicks(again.figures[Form.RATIO]["high_later"].line, "-12")
+    again.store_button.click()
+
+    # By hand: ten minutes later than before.
+    (made,) = [s for s in library.store.all(Station) if s.id != standard.id]
+    assert isinstance(made.differences, RatioAboutMeanLevel)
+    assert made.differences.high == timedelta(minutes=-12)
+    assert library.undo_stack.undoText() == "change secondary port"
+    library.undo_stack.undo()
+    (before,) = [s for s in library.store.all(Station) if s.id == made.id]
+    assert isinstance(before.differences, RatioAboutMeanLevel)
+    assert before.differences.high == timedelta(minutes=-22)
+
+
 def test_only_the_figures_of_the_chosen_form_are_shown(
     library: Library, qtbot: QtBot
 ) -> None:
@@ -130,6 +158,8 @@ def test_what_makes_no_sense_is_said_and_kept_for_the_next_time(
     assert again.name.line.text() == "Invented haven"
     assert again.figures[Form.RATIO]["ratio"].line.text() == "0.74x"
     assert again.figures[Form.RATIO]["ratio"].isVisible()
+    dialog.close()
+    assert dialog.secondary_window is None
     assert library.store.all(Station) == [standard]
 
 
