@@ -103,8 +103,8 @@ def new_location(
     known = zone or (own.fact("zone") if own else None) or land_zone(at)
     if known is None:
         raise UserError(
-            "No land is near, so the time zone of the new location is not known: "
-            "give it, as in Europe/Dublin."
+            "No land is near, so the time zone of the new location is not known. "
+            "Give the time zone first, as in Europe/Dublin."
         )
     notes = own.notes if own else ""
     return Location(name=name, position=at, zone=known, notes=notes)
@@ -266,12 +266,18 @@ def _note(choice: Choice, known: dict[str, Any], at: UUID, words: _Words) -> Acc
 def _legs(
     place: FoundPlace, route: AccessRoute, refuges: dict[str, UUID]
 ) -> Iterator[Leg]:
+    """A leg for each part; one without a name has that of its route."""
+    is_named = bool(place.name.strip())
     for number, part in enumerate(place.parts, start=1):
         facts = dict(part.facts)
+        name = f"Leg {number}"
+        if is_named:
+            is_only = len(place.parts) == 1
+            name = route.name if is_only else f"{route.name[:180]}, part {number}"
         known = fields_from(Leg, facts) | {"number": number}
         yield Leg(
             route_id=route.id,
-            name=facts.get("name") or f"Leg {number}",
+            name=facts.get("name") or name,
             line=part.line,
             refuge_id=refuges.get(facts.get("refuge", "")),
             **known,

@@ -154,14 +154,25 @@ def test_a_track_becomes_a_route_with_a_leg_for_each_part() -> None:
     assert isinstance(route, AccessRoute)
     assert route.location_id == ANVIL.id
     assert [(leg.number, leg.name, leg.line) for leg in legs] == [
-        (1, "Leg 1", LINE),
-        (2, "Leg 2", LINE[::-1]),
+        (1, "Walked, part 1", LINE),
+        (2, "Walked, part 2", LINE[::-1]),
     ]
     assert {leg.route_id for leg in legs} == {route.id}
     # Nobody said so: not known is never safe.
     assert {(leg.is_tidal, leg.is_exposed, leg.walked_in_daylight) for leg in legs} == {
         (None, None, None)
     }
+
+
+@pytest.mark.parametrize(("name", "called"), [("Walked", "Shore way"), ("", "Leg 1")])
+def test_the_only_leg_is_called_as_its_route_where_that_has_a_name(
+    name: str, called: str
+) -> None:
+    track = place(Shape.LINE, LINE, name=name)
+
+    _, leg = records(Choice(place=track, kind=PlaceKind.ROUTE, name="Shore way"))
+
+    assert leg.name == called
 
 
 def test_lines_as_hazards_stay_apart_and_of_no_known_sort() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -82,6 +83,7 @@ class ImportDialog(QDialog):
         self._jobs_of_mine = f"read files {id(self)}", f"look for twins {id(self)}"
         self._target: Target | None = None
         self._target_fault = ""
+        self._is_finding = False
         self.readings: tuple[Reading, ...] = ()
         self.setWindowTitle("Take in from files")
         self.setModal(False)
@@ -132,7 +134,9 @@ class ImportDialog(QDialog):
             "Time zone of the new location", sorted(available_timezones())
         )
         self.zone.edited.connect(self.zone.set_value)
-        self.zone.edited.connect(lambda _: self._find_rows())
+        self.zone.edited.connect(lambda _: self._settle_zone())
+        # While names are offered, Enter goes to the box, not to its line.
+        self.zone.combo.left.connect(self.zone.finish)
         self.photo_zone = QComboBox()
         self.photo_zone.setAccessibleName("Zone of the photographs’ clock")
         self.photo_zone.activated.connect(lambda _: self._check())
@@ -256,10 +260,14 @@ class ImportDialog(QDialog):
                 self._target = self._chosen_target()
             except UserError as error:
                 self._target_fault = str(error)
+                self._target = self._waiting_target()
         if self._target is None:
             self._show_rows(())
             return
+        self._is_finding = True
         self.take_button.setEnabled(False)
+        if self._target_fault:
+            self._show_faults((self._target_fault,))
         self._jobs.start(
             self._jobs_of_mine[1],
             rows_of,
@@ -286,10 +294,33 @@ class ImportDialog(QDialog):
             raise
         return target
 
+    def _waiting_target(self) -> Target | None:
+        """A new location to show things for; its fault keeps it from being made."""
+        locations = tuple(self._library.store.locations())
+        if self.into.currentIndex() < len(locations):
+            return None
+        try:
+            return new_target(self.readings, locations, "UTC")
+        except UserError:
+            return None
+
+    def _settle_zone(self) -> None:
+        """Give the new location its zone; what was chosen in the table stays."""
+        target = self._target
+        zone = self.zone.read()
+        if target is None or not target.is_new or self._is_finding or not zone:
+            self._find_rows()
+            return
+        location = replace(target.dossier.location, zone=zone)
+        dossier = replace(target.dossier, location=location)
+        self._target, self._target_fault = replace(target, dossier=dossier), ""
+        self._show_rows(self.rows)
+
     def _show_progress(self, share: float) -> None:
         self.progress.setValue(round(1000 * share))
 
     def _show_rows(self, rows: tuple[Row, ...]) -> None:
+        self._is_finding = False
         self.table.choices.show_rows(rows, self._target, self._preferences.settings)
         self._check()
 

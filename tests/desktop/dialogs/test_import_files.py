@@ -141,7 +141,7 @@ def test_what_is_ticked_comes_in_as_one_step_that_can_be_undone(
     assert set(points) == {"Low ledge", "Flat rock"}
     assert points["Flat rock"].notes == f"{ROCK.notes}\n\nNew."
     assert points["Flat rock"].position == ROCK.position
-    assert [leg.name for leg in library.store.all(Leg)] == ["Leg 1"]
+    assert [leg.name for leg in library.store.all(Leg)] == ["Walked"]
     library.undo_stack.undo()
     assert library.store.all(VantagePoint) == [ROCK]
     assert library.store.all(AccessRoute) == []
@@ -256,17 +256,28 @@ def test_a_new_location_at_sea_asks_for_its_zone(
 
     assert "time zone of the new location is not known" in dialog.faults.text()
     assert dialog.zone.isVisible()
+    assert "Give the time zone first" in dialog.faults.text()
+    qtbot.waitUntil(lambda: "the new location “sea”" in dialog.summary.text())
+    assert [one.kind for one in dialog.rows] == [PlaceKind.VANTAGE_POINT]
+    assert not dialog.take_button.isEnabled()
+    dialog.table.choices.setData(dialog.table.choices.index(0, NAME), "Buoy")
     assert not dialog.take_button.isEnabled()
 
     line = dialog.zone.combo.lineEdit()
     assert line is not None
     line.setFocus()
     QTest.keyClicks(line, "Atlantic/Azores")
-    QTest.keyClick(line, Qt.Key.Key_Return)
+    completer = dialog.zone.combo.completer()
+    assert completer is not None
+    popup = completer.popup()
+    assert popup is not None
+    qtbot.waitUntil(popup.isVisible)
+    QTest.keyClick(popup, Qt.Key.Key_Return)
     qtbot.waitUntil(dialog.take_button.isEnabled)
     dialog.take_in()
     (sea,) = (x for x in library.store.locations() if x.name == "sea")
     assert sea.zone == "Atlantic/Azores"
+    assert "Buoy" in {point.name for point in library.store.all(VantagePoint)}
 
 
 def test_photographs_without_a_zone_ask_for_it_before_they_come_in(
@@ -297,7 +308,7 @@ def test_the_map_is_shown_what_would_come_in_and_cleared_at_the_end(
     with qtbot.waitSignal(dialog.previewed) as shown:
         dialog.table.choices.tick_all(True)
     labels = {f["properties"]["label"] for f in shown.args[0]["features"]}
-    assert {"Low ledge", "Leg 1"} <= labels
+    assert {"Low ledge", "Walked"} <= labels
     assert "Anvil Strand" not in labels
     with qtbot.waitSignal(dialog.previewed) as cleared:
         dialog.close()
