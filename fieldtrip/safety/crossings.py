@@ -11,7 +11,11 @@ from fieldtrip.places.records import Ground, Leg
 from fieldtrip.safety.finding import Note, Reason
 from fieldtrip.safety.levels import LevelTide, level_tides
 from fieldtrip.safety.limits import Limits
-from fieldtrip.trips.crossing_level import LevelInForce, level_in_force
+from fieldtrip.trips.crossing_level import (
+    LevelInForce,
+    as_told_now,
+    level_in_force,
+)
 from fieldtrip.trips.plan import TripFacts, WalkFacts
 from fieldtrip.trips.waves import wave_margin
 
@@ -37,7 +41,8 @@ def crossings_of(
 def level_of(walk: WalkFacts, leg: Leg, facts: TripFacts) -> LevelInForce:
     """The closing level of a leg for a walk, by what was seen of it."""
     zone = facts.location.zone
-    return level_in_force(leg, facts.observations, walk.span.stop, zone)
+    seen = as_told_now(facts.observations, facts.tide_sources)
+    return level_in_force(leg, seen, walk.span.stop, zone)
 
 
 def tidal_legs(facts: TripFacts) -> list[tuple[Leg, list[WalkFacts]]]:

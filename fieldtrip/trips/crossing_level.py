@@ -8,13 +8,17 @@ twelve months or from before the last storm.  Source: own rule on common practic
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+import numpy as np
+
 from fieldtrip.places.records import CrossingObservation, Leg
+from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.margins import RISE_PER_HPA_M, STANDARD_PRESSURE_HPA
-from fieldtrip.times import local_date
-from fieldtrip.trips.tide_sources import same_datum
+from fieldtrip.tides.sources import TideSource
+from fieldtrip.times import Span, local_date, to_instant
+from fieldtrip.trips.tide_sources import same_datum, sources_in_force
 
 NEEDED = 3
 LAPSES_AFTER = timedelta(days=365)  # twelve months, to the safe side in a leap year
@@ -79,6 +83,33 @@ def level_in_force(
         tuple(refused),
         len(own) - len(fitting),
     )
+
+
+def as_told_now(
+    seen: Sequence[CrossingObservation], sources: tuple[TideSource, ...]
+) -> tuple[CrossingObservation, ...]:
+    """What was seen, at no greater height than today's sources tell of that moment.
+
+    A height noted by a former station or table is no height by those in force now, so
+    the lower of the two counts.  Where no source knows the moment, that it was passed
+    raises nothing, and that it was not counts as noted.
+    """
+    return tuple(_told_now(each, sources) for each in seen)
+
+
+def _told_now(
+    seen: CrossingObservation, sources: tuple[TideSource, ...]
+) -> CrossingObservation:
+    moment = Span(seen.instant, seen.instant)
+    heights_m = [
+        float(source.curve.heights_m(np.array([to_instant(seen.instant)]))[0])
+        for source in sources_in_force(sources, moment, seen.datum)
+        if source.covers(moment)
+        and source.curve.confidence(moment) is not Confidence.UNKNOWN
+    ]
+    if not heights_m:
+        return replace(seen, is_confirmed=False)
+    return replace(seen, level_m=min(seen.level_m, *heights_m))
 
 
 def _raised_m(

@@ -11,7 +11,7 @@ import pytest
 from fieldtrip.geo import destination
 from fieldtrip.places.records import CrossingObservation, Shore
 from fieldtrip.safety.checklist import check
-from fieldtrip.safety.crossings import crossings_of
+from fieldtrip.safety.crossings import crossings_of, level_of
 from fieldtrip.safety.finding import Finding, Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.secondary import HighAndLowOffsets, Offset
@@ -271,16 +271,59 @@ def test_one_refusal_shuts_a_crossing_that_was_clear() -> None:
     assert findings[1].number("shut_above") == pytest.approx(0.02)
 
 
+def passed_on(*days: int) -> tuple[CrossingObservation, ...]:
+    """The bar passed in the early morning, noted at less than the station's tide."""
+    # Follows from the station's curve itself: at 07 UTC of these days it stands near
+    # its higher high water of 2 m.
+    return tuple(
+        replace(seen(day, is_passable=True, level_m=0.9), instant=at(7, day=day))
+        for day in days
+    )
+
+
 def test_three_days_open_a_crossing_that_would_only_just_do() -> None:
-    story = CLEAR.walked_at(13, 43)
-    passed = tuple(seen(day, is_passable=True, level_m=0.9) for day in (1, 2, 3))
-    dossier = replace(story.dossier(), observations=passed)
+    # Of a station, since the table knows nothing of days before the trip's, and a
+    # height that no source of today can tell must not raise the level.
+    story = CLEAR.walked_at(13, 5)
+    dossier = dossier_with(story, GOLDEN)
+    passed = replace(dossier, observations=passed_on(11, 12, 13))
 
-    finding = crossing(dossier, story)
+    finding = crossing(passed, story)
 
-    assert story.found(Rule.TIDE_CROSSING).severity is Severity.STOP
+    assert crossing(dossier, story).severity is Severity.STOP
     assert finding.severity is Severity.CLEAR
     assert Note.LEVEL_RAISED in finding.notes
+
+
+def test_what_another_station_told_raises_nothing() -> None:
+    # The station chosen since then stands 1.5 m lower, so the bar was passed at that
+    # much less of its water; the printed table does not know those days at all.
+    story = CLEAR.walked_at(13, 5)
+    assert GOLDEN.z0_m is not None
+    dossiers = (
+        dossier_with(story, replace(GOLDEN, z0_m=GOLDEN.z0_m - 1.5)),
+        story.dossier(),
+    )
+
+    for dossier in dossiers:
+        facts = facts_of(
+            replace(dossier, observations=passed_on(11, 12, 13)), story.trip, story.now
+        )
+        level = level_of(facts.walks[0], LEG, facts)
+        assert level.level_m == pytest.approx(0.60)
+        assert not level.is_raised
+
+
+def test_a_refusal_counts_at_the_lower_of_what_was_noted_and_is_told_now() -> None:
+    refused = replace(seen(14, is_passable=False, level_m=2.5), instant=at(14, day=14))
+    dossier = replace(dossier_with(CLEAR, GOLDEN), observations=(refused,))
+
+    facts = facts_of(dossier, CLEAR.trip, CLEAR.now)
+    level = level_of(facts.walks[0], LEG, facts)
+
+    # Follows from the station's curve itself: its low water of that hour.
+    assert level.is_lowered
+    assert level.level_m == pytest.approx(0.0, abs=0.3)
 
 
 @pytest.mark.parametrize(
@@ -372,8 +415,13 @@ def test_a_stay_without_a_datum_is_not_known() -> None:
 
 
 def test_what_was_seen_after_the_last_storm_counts_alone() -> None:
-    story = CLEAR.walked_at(13, 43).with_leg(last_storm=date(2026, 8, 2))
-    passed = tuple(seen(day, is_passable=True, level_m=0.9) for day in (1, 2, 3))
-    dossier = replace(story.dossier(), observations=passed)
+    story = CLEAR.walked_at(13, 5)
+    stormy = story.with_leg(last_storm=date(2026, 8, 12))
+    passed = passed_on(11, 12, 13)
 
-    assert crossing(dossier, story).severity is Severity.STOP
+    found = [
+        crossing(replace(dossier_with(each, GOLDEN), observations=passed), each)
+        for each in (story, stormy)
+    ]
+
+    assert [f.severity for f in found] == [Severity.CLEAR, Severity.STOP]

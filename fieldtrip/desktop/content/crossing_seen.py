@@ -7,8 +7,14 @@ from datetime import date
 from fieldtrip.places.records import CrossingObservation, Leg
 from fieldtrip.settings import Settings
 from fieldtrip.times import local_date, local_day
-from fieldtrip.trips.crossing_level import NEEDED, LevelInForce, level_in_force
+from fieldtrip.trips.crossing_level import (
+    NEEDED,
+    LevelInForce,
+    as_told_now,
+    level_in_force,
+)
 from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.tide_sources import sources_of
 from fieldtrip.wording import clock_text, count_text, height_text, short_date_text
 
 SEEN_COLUMNS = ("When", "How", "Tide then", "Pressure", "", "Remark")
@@ -62,7 +68,8 @@ def leg_words(dossier: Dossier, leg: Leg, day: date, settings: Settings) -> str:
         return ""
     zone = dossier.location.zone
     at = local_day(day, zone).stop
-    level = level_in_force(leg, dossier.observations, at, zone)
+    seen = as_told_now(dossier.observations, sources_of(dossier))
+    level = level_in_force(leg, seen, at, zone)
     words = level_words(level, leg.shut_datum, settings)
     return " ".join((words, *seen_words(level, settings)))
 

@@ -42,8 +42,9 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import CrossingObservation, Leg
-from fieldtrip.trips.crossing_level import level_in_force
+from fieldtrip.trips.crossing_level import as_told_now, level_in_force
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.tide_sources import sources_of
 
 
 class CrossingDialog(QDialog):
@@ -156,7 +157,8 @@ class CrossingDialog(QDialog):
 
     def _force_words(self, dossier: Dossier, leg: Leg) -> str:
         zone, settings = dossier.location.zone, self._preferences.settings
-        level = level_in_force(leg, dossier.observations, self._now(), zone)
+        seen = as_told_now(dossier.observations, sources_of(dossier))
+        level = level_in_force(leg, seen, self._now(), zone)
         datum = leg.shut_datum
         return " ".join(
             (level_words(level, datum, settings), *seen_words(level, settings))
