@@ -233,6 +233,10 @@ def _stands(
         for spans, word in ((stand.wanted, "wanted water"), (stand.dry, "dry")):
             if word == "dry" and stand.wanted is not None:
                 continue  # said on the Tide page; the picture's water matters here
+            if word == "dry" and not stand.is_dry_known:
+                continue  # the foot says why
+            if word == "dry" and stand.doubt is not None:
+                word = "dry ▲"
             for span in spans or ():
                 when = span_text(span, zone, settings)
                 text = f"{name}: {word}"
@@ -276,8 +280,12 @@ def _no_crossing(
         return [Passage(day, "? crossing not known", tip)]
     if any(not leg.is_known for leg in legs) and not doubtful:
         return [Passage(day, "? crossing not known", "Not known together.")]
-    lost = [stand for stand in stands if not stand.is_known]
-    tip = "\n".join(f"{s.vantage.name}: not known. {s.unknown}" for s in lost)
+    lost = [s for s in stands if not s.is_known]
+    tips = [f"{s.vantage.name}: not known. {s.unknown}" for s in lost]
+    if not lost:
+        lost = [s for s in stands if not s.is_dry_known and s.wanted is None]
+        tips = [f"{s.vantage.name}: dry hours not known" for s in lost]
+    tip = "\n".join(tips)
     return [Passage(day, "? water there not known", tip)] if lost else []
 
 
@@ -311,7 +319,14 @@ def _foot(
         for stand in stands
         if not stand.is_known
     ]
-    spots = [s.vantage.name for s in stands if s.wanted or s.dry]
+    lines += [
+        f"{stand.vantage.name}: "
+        f"{'▲ dry with care' if stand.is_dry_known else 'dry hours not known'}: "
+        f"{stand.doubt.words(settings)}."
+        for stand in stands
+        if stand.doubt is not None
+    ]
+    spots = [s.vantage.name for s in stands if s.wanted or (s.dry and s.is_dry_known)]
     if spots:
         lines.append(f"Bar at the edge: {', '.join(spots)}, dry or with wanted water.")
     if legs and all(leg.is_known for leg in legs):

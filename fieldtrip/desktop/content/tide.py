@@ -235,12 +235,7 @@ def _stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> Leg
         )
         lines.append("The wanted water is the bare curve's, without any margin.")
     if tide.dry is not None:
-        texts = _window_texts(tide.dry, day, zone, settings)
-        states.append(
-            f"Dry with all margins: {'; '.join(texts)}."
-            if texts
-            else "Not dry on this day with all margins."
-        )
+        states.append(_dry_state(tide, day, zone, settings))
         level = height_text(vantage.flooded_above_m or 0.0, settings, 2)
         margins = _margins(tide.sources, tide.waves, facts, settings)
         lines.append(f"Flooded above {level} ({vantage.level_datum}). {margins}")
@@ -248,7 +243,20 @@ def _stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> Leg
     if tide.is_part:
         lines.append(_PART)
     lines.append(WEATHER)
-    return LegWindows(vantage.name, " ".join(states), is_known=True, lines=tuple(lines))
+    return LegWindows(vantage.name, " ".join(states), tide.is_dry_known, tuple(lines))
+
+
+def _dry_state(tide: StandTide, day: Span, zone: str, settings: Settings) -> str:
+    """Its dry hours in a line; what the checks do not know is not called dry."""
+    dry = "; ".join(_window_texts(tide.dry or (), day, zone, settings))
+    why = "" if tide.doubt is None else tide.doubt.words(settings)
+    if not dry:
+        return "Not dry on this day with all margins."
+    if not tide.is_dry_known:
+        return f"? By the tide alone it would be dry {dry}; not known: {why}."
+    if why:
+        return f"▲ Dry with all margins, with care: {dry}; {why}."
+    return f"Dry with all margins: {dry}."
 
 
 def _wish(vantage: VantagePoint, settings: Settings) -> str:

@@ -11,6 +11,7 @@ from uuid import UUID
 from fieldtrip.desktop.content.tide_doubt import Doubt, doubt_about
 from fieldtrip.places.records import Leg, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
+from fieldtrip.safety.finding import Reason
 from fieldtrip.tides.curve import Confidence
 from fieldtrip.tides.harmonic import HarmonicCurve
 from fieldtrip.tides.margins import Margins
@@ -86,11 +87,17 @@ class StandTide:
     wanted: tuple[Span, ...] | None = None  # by the bare curve; None: nothing wanted
     unknown: str = ""
     is_part: bool = False
+    doubt: Doubt | None = None  # what the checks hold against the dry hours
 
     @property
     def is_known(self) -> bool:
         """Whether the spans say anything."""
         return not self.unknown
+
+    @property
+    def is_dry_known(self) -> bool:
+        """Whether it may be called dry in its dry hours, if only with care."""
+        return self.is_known and (self.doubt is None or self.doubt.is_known)
 
 
 def tide_facts(
@@ -239,14 +246,15 @@ def leg_tide(leg: Leg, facts: TideFacts) -> LegTide:
         bare,
         is_part=all(not source.covers(day) for source in fitting),
         doubt=doubt_about(
-            leg,
             level.level_m,
+            leg.shut_datum,
             waves,
             facts.dossier,
             facts.trip,
             facts.sources,
             opened,
             bare,
+            Reason.TIDAL_NOT_SAID if leg.is_tidal is None else None,
         ),
     )
 
@@ -261,6 +269,18 @@ def stand_tide(vantage: VantagePoint, facts: TideFacts) -> StandTide:
     if unknown:
         return StandTide(vantage, waves, unknown=unknown)
     dry = None if flooded_m is None else _open(facts, fitting, flooded_m, waves)
+    doubt = None
+    if flooded_m is not None and dry:
+        doubt = doubt_about(
+            flooded_m,
+            vantage.level_datum,
+            waves,
+            facts.dossier,
+            facts.trip,
+            facts.sources,
+            dry,
+            (),
+        )
     return StandTide(
         vantage,
         waves,
@@ -268,6 +288,7 @@ def stand_tide(vantage: VantagePoint, facts: TideFacts) -> StandTide:
         dry,
         _wanted(vantage, fitting, facts.day),
         is_part=all(not source.covers(facts.day) for source in fitting),
+        doubt=doubt,
     )
 
 

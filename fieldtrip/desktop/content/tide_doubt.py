@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from fieldtrip.places.records import Leg
 from fieldtrip.safety.finding import Reason, Severity
 from fieldtrip.safety.levels import judge, level_tides
 from fieldtrip.safety.limits import Limits
@@ -62,32 +61,30 @@ class Doubt:
 
 
 def doubt_about(
-    leg: Leg,
     level_m: float,
+    datum: str,
     waves: WaveMargin,
     dossier: Dossier,
     trip: Trip | None,
     sources: Sequence[TideSource],
     opened: Sequence[Span],
     bare: Sequence[Span],
+    not_said: Reason | None = None,
 ) -> Doubt | None:
-    """The worst that the checks would say of a leg's openings; None if nothing.
+    """The worst that the checks would say of a level's openings; None if nothing.
 
     `opened` has all margins.  Where there is no such opening the bare ones are
     asked about, since smaller margins may hold where something was not said;
-    one that is surely shut leaves no doubt.
+    one that is surely shut leaves no doubt.  `not_said` is what else is not known.
     """
     facts = _facts(dossier, trip, sources, [*opened, *bare])
     if facts is None:
         return None
-    not_said = Reason.TIDAL_NOT_SAID if leg.is_tidal is None else None
     # How long before its end one must be off it is said beside the opening.
     limits = replace(Limits(), tide_reserve=_NO_RESERVE)
     worst: Doubt | None = None
     for span in [_inner(s) for s in opened] or [_middle(s) for s in bare]:
-        tides, missing = level_tides(
-            span, level_m, leg.shut_datum, waves, facts, limits
-        )
+        tides, missing = level_tides(span, level_m, datum, waves, facts, limits)
         if missing is not None:
             return Doubt(missing, is_known=False)
         for tide in tides:

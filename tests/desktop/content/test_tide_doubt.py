@@ -22,6 +22,8 @@ from fieldtrip.times import local_day
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import SeaState
+from tests.desktop.strip_story import BAR_END, DAY, DOSSIER
+from tests.desktop.strip_story import with_table as coast_with
 from tests.safety.station_story import GOLDEN, dossier_with
 from tests.safety.story import CLEAR, LEG, LOCATION, TRIP, at
 
@@ -208,3 +210,39 @@ def test_a_table_that_has_a_part_of_the_day_is_heard_in_it() -> None:
     assert told.severity is Severity.STOP
     assert told.strip.open == ()
     assert told.words == "opening not known: another tide table has it shut"
+
+
+def test_a_spot_that_the_checks_do_not_know_is_dry_nowhere() -> None:
+    spot = replace(
+        BAR_END, level_datum="Chart datum", flooded_above_m=3.0, shore=Shore.SHELTERED
+    )
+    choice = Choice(DAY, spot.id)
+
+    for dossier, why in (
+        (coast_with(exposure=None), "exposure not said"),
+        (DOSSIER, "nobody said what waves meet there"),
+    ):
+        shore = None if dossier is DOSSIER else spot.shore
+        here = replace(dossier, vantage_points=(replace(spot, shore=shore),))
+        strip = strip_content(here, choice, SETTINGS, at(12)).tide
+        page = tide_day(here, spot.id, DAY, SETTINGS).legs[0]
+
+        assert strip.stands == ()
+        assert f"Bar end: dry hours not known: {why}." in strip.foot
+        assert not page.is_known
+        assert page.state.startswith("? By the tide alone it would be dry ")
+        assert page.state.endswith(f"; not known: {why}.")
+
+
+def test_a_spot_of_which_all_is_said_is_dry() -> None:
+    spot = replace(
+        BAR_END, level_datum="Chart datum", flooded_above_m=3.0, shore=Shore.SHELTERED
+    )
+    here = replace(DOSSIER, vantage_points=(spot,))
+
+    strip = strip_content(here, Choice(DAY, spot.id), SETTINGS, at(12)).tide
+    page = tide_day(here, spot.id, DAY, SETTINGS).legs[0]
+
+    assert {passage.text for passage in strip.stands} == {"Bar end: dry"}
+    assert page.is_known
+    assert page.state.startswith("Dry with all margins: ")
