@@ -25,7 +25,10 @@ def text_of(data: bytes) -> str:
     if not start:
         raise UserError("This file is empty; there is nothing to read.")
     if start.startswith("<?xml"):
-        raise UserError("This is XML; ask the service for CSV or JSON instead.")
+        raise UserError(
+            "This file is XML, which cannot be read here. Where it came from, choose "
+            "CSV or JSON in its place."
+        )
     head = start[:2000].casefold()
     if start.startswith("<") or "<html" in head or "<!doctype" in head:
         raise UserError(

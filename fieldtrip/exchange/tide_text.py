@@ -100,7 +100,10 @@ def _refuse_what_is_no_table(text: str) -> None:
     if start.startswith("<") or "<html" in text.casefold():
         raise UserError("This is a web page, not a tide table; copy only its table.")
     if start.startswith(("{", "[")):
-        raise UserError("This is JSON, not a table; ask the service for CSV instead.")
+        raise UserError(
+            "This text is JSON, not a table. Where it came from, choose CSV in its "
+            "place."
+        )
 
 
 def _is_twice(local: datetime) -> bool:

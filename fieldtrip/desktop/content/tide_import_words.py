@@ -38,8 +38,8 @@ def fit_text(fit: Fit | None) -> str:
     if fit is None:
         return "\nThe curve for other dates is still to be found."
     return (
-        f"\nThe curve gives the {fit.count:,} heights back within "
-        f"{number_text(fit.rms_m * 100.0, 1)} cm rms; a table printed to a decimetre "
+        f"\nThe curve gives the {fit.count:,} heights back with a typical difference "
+        f"of {number_text(fit.rms_m * 100.0, 1)} cm; a table printed to a decimetre "
         "leaves 2.9 cm by its rounding."
     )
 

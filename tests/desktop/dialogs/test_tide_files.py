@@ -145,7 +145,7 @@ def test_a_year_becomes_a_station_once_its_curve_is_found(
     dialog.find_curve()
     qtbot.waitUntil(dialog.store_button.isEnabled, timeout=60_000)
     # LINZ prints decimetres: rounding alone leaves 2.9 cm.
-    assert " cm rms" in dialog.content.summary
+    assert "typical difference of 2.9 cm" in dialog.content.summary
     dialog.store()
 
     (station,) = library.store.all(Station)
