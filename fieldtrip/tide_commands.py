@@ -101,10 +101,12 @@ def compute_tide(options: argparse.Namespace) -> Answer:
     if isinstance(curve, PrintedCurve):
         notes += _outside(curve, span)
     if not curve.datum and (below_m is not None or above_m is not None):
-        raise UserError(
-            "Above which datum the heights are is not known, so neither is when the "
-            "water stands below or above a level: give --datum, such as "
-            '--datum "chart datum".'
+        # The level was asked of these very heights, so they can be compared; with
+        # the level of a path they cannot, until somebody names the datum.
+        notes.append(
+            "Nobody said from which datum these heights count, so the level asked for "
+            "counts from the same one, whichever it is. Compare it with no other "
+            'height before you know: give --datum, such as --datum "chart datum".'
         )
     windows: tuple[Window, ...] = ()
     if below_m is not None:

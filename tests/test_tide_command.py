@@ -288,19 +288,20 @@ def test_what_is_not_known_is_left_out_and_said(
 
 
 @pytest.mark.parametrize("level", ["--below=0.6", "--above=0.6"])
-def test_no_window_without_a_datum(
+def test_a_window_above_an_unnamed_datum_says_so(
     level: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     harcon = harcon_file(tmp_path, BOSTON, "meters", 1.0)
     asked = tide(harcon, *DAY, "--z0=1.586", level)
 
-    assert commands.main(asked) == 64
-    refusal = capsys.readouterr()
+    unnamed, said = ran(asked, capsys)
     named, _ = ran([*asked, "--datum=MLLW"], capsys)
 
-    assert refusal.out == ""
-    assert "give --datum" in refusal.err
-    assert named["windows"]
+    assert unnamed["datum"] is None
+    assert "give --datum" in unnamed["notes"][-1]
+    assert "give --datum" in said
+    assert "notes" not in named
+    assert unnamed["windows"] == named["windows"] != []
 
 
 @pytest.mark.parametrize(
