@@ -235,6 +235,8 @@ class ZoneField(Field):
             line.setPlaceholderText("choose")
             line.textEdited.connect(self._heed)
             line.editingFinished.connect(self.finish)
+        # Enter while names are offered goes to their list, not to the line.
+        self.combo.left.connect(self.finish)
         self.combo.textActivated.connect(self._choose)
         self._place(self.combo)
 

@@ -31,7 +31,7 @@ Edits = list[tuple[Edited | None, Edited | None]]
 # Ends closer than this are one place: drawn by hand, they hardly ever agree.
 MEETING_M = 30.0
 _LONGEST_REST = timedelta(minutes=5)  # between two walks that become one
-_MILDEST_FIRST = (Shore.SHELTERED, None, Shore.SAND, Shore.STONES, Shore.ROCK)
+_MILDEST_FIRST = (Shore.SHELTERED, Shore.SAND, Shore.STONES, None, Shore.ROCK)
 
 
 def split_leg(dossier: Dossier, leg: Leg, index: int) -> Edits:

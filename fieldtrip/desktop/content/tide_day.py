@@ -18,7 +18,11 @@ from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.records import Turn
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, local_date
-from fieldtrip.trips.crossing_level import LevelInForce, level_in_force
+from fieldtrip.trips.crossing_level import (
+    LevelInForce,
+    as_told_now,
+    level_in_force,
+)
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 from fieldtrip.trips.tide_sources import (
@@ -221,7 +225,8 @@ def leg_tide(leg: Leg, facts: TideFacts) -> LegTide:
     when it is by each of them.  What the checks would not call open is in doubt.
     """
     day, zone = facts.day, facts.dossier.location.zone
-    level = level_in_force(leg, facts.dossier.observations, day.stop, zone)
+    seen = as_told_now(facts.dossier.observations, facts.sources)
+    level = level_in_force(leg, seen, day.stop, zone)
     waves = wave_margin(leg.shore, leg.beach_slope, facts.trip)
     blank = LegTide(leg, level, waves)
     if not _is_said_tidal(leg):
