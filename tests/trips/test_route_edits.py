@@ -341,7 +341,6 @@ def test_out_and_back_is_joined_both_ways() -> None:
         (Shore.ROCK, None, Shore.ROCK),
         (Shore.STONES, Shore.SAND, Shore.STONES),
         (Shore.SAND, None, None),  # not known is never better than known
-        (Shore.ROCK, None, Shore.ROCK),
         (Shore.SAND, Shore.SHELTERED, Shore.SAND),
         (None, Shore.SHELTERED, None),
         (Shore.SHELTERED, Shore.SHELTERED, Shore.SHELTERED),
