@@ -20,7 +20,8 @@ from fieldtrip.geomagnetic import (
 
 # Source: The US/UK World Magnetic Model for 2025-2030, technical report (NOAA NCEI
 # and BGS, 2024), table 6, which is WMM2025_TEST_VALUES.txt of the model's archive:
-# year, height in km, latitude, longitude, declination to 0.01 degrees.
+# year, height in km, latitude, longitude, declination to 0.01 degrees.  Taken from
+# public copies in the tests of other libraries, not from the report itself.
 TABLE_6 = (
     (2025.0, 0.0, 80.0, 0.0, 1.28),
     (2025.0, 0.0, 0.0, 120.0, -0.16),

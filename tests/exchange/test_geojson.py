@@ -15,7 +15,7 @@ from fieldtrip.exchange.geojson import geojson_bytes, read_geojson
 from fieldtrip.geo import Line, Position
 from fieldtrip.places.records import Shape
 
-# Source: RFC 7946, section 1.5.
+# Source: RFC 7946, section 1.5; from memory, as are all its examples here.
 COLLECTION: dict[str, Any] = {
     "type": "FeatureCollection",
     "features": [
@@ -50,7 +50,7 @@ COLLECTION: dict[str, Any] = {
         },
     ],
 }
-# Source: RFC 7946, appendix A.
+# Source: RFC 7946, appendix A; from memory.
 GEOMETRIES: list[tuple[Any, list[tuple[Shape, int]]]] = [
     ({"type": "Point", "coordinates": [100.0, 0.0]}, [(Shape.POINT, 1)]),
     (
@@ -85,7 +85,7 @@ GEOMETRIES: list[tuple[Any, list[tuple[Shape, int]]]] = [
         [(Shape.POINT, 1), (Shape.LINE, 2)],
     ),
 ]
-# Source: RFC 7946, appendix A: a square with a square hole.
+# Source: RFC 7946, appendix A: a square with a square hole; from memory.
 HOLED = {
     "type": "Polygon",
     "coordinates": [
@@ -141,7 +141,8 @@ def test_holes_are_filled_in_and_that_is_said() -> None:
 
 
 def test_a_line_is_cut_at_the_date_line_as_the_standard_shows() -> None:
-    # Source: RFC 7946, section 3.1.9: from 45 N 170 E across to 45 N 170 W.
+    # Source: RFC 7946, section 3.1.9: from 45 N 170 E across to 45 N 170 W;
+    # from memory.
     pieces = lines_apart(line((170.0, 45.0), (-170.0, 45.0)))
 
     assert pieces == (
@@ -151,7 +152,8 @@ def test_a_line_is_cut_at_the_date_line_as_the_standard_shows() -> None:
 
 
 def test_an_area_is_cut_at_the_date_line_as_the_standard_shows() -> None:
-    # Source: RFC 7946, section 3.1.9: from 40 N 170 E across to 50 N 170 W.
+    # Source: RFC 7946, section 3.1.9: from 40 N 170 E across to 50 N 170 W;
+    # from memory.
     whole = line((170.0, 40.0), (-170.0, 40.0), (-170.0, 50.0), (170.0, 50.0))
 
     pieces = rings_apart(whole)
@@ -163,7 +165,7 @@ def test_an_area_is_cut_at_the_date_line_as_the_standard_shows() -> None:
 
 
 def test_rings_are_written_closed_and_counterclockwise() -> None:
-    # Source: RFC 7946, section 3.1.6.
+    # Source: RFC 7946, section 3.1.6; from memory.
     clockwise = line((0.0, 0.0), (0.0, 1.0), (1.0, 1.0), (1.0, 0.0))
     place = FoundPlace(
         shape=Shape.AREA, parts=(Part(clockwise),), kind=PlaceKind.HAZARD

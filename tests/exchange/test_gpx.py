@@ -2,7 +2,7 @@
 
 Source: GPX 1.1 schema, www.topografix.com/GPX/1/1/gpx.xsd: latitudeType from -90 to
 90, longitudeType from -180 up to but not including 180, time in UTC, extensions from
-other name spaces only.
+other name spaces only.  Written down from memory: to be held against the schema.
 """
 
 from __future__ import annotations

@@ -3,7 +3,8 @@
 Source of the tags: CIPA DC-008-2019 (Exif 2.32), section 4.6.5 (DateTimeOriginal
 0x9003, OffsetTimeOriginal 0x9011) and 4.6.6 (GPSLatitudeRef 1, GPSLatitude 2,
 GPSLongitudeRef 3, GPSLongitude 4, GPSImgDirectionRef 16, GPSImgDirection 17,
-GPSHPositioningError 31); orientation 0x0112 in section 4.6.4.
+GPSHPositioningError 31); orientation 0x0112 in section 4.6.4.  Numbers and sections
+from memory: to be held against the document.
 """
 
 from __future__ import annotations
@@ -154,7 +155,8 @@ def test_each_format_that_carries_exif_is_read(suffix: str, tmp_path: Path) -> N
 
 
 def test_a_picture_with_a_second_one_in_its_file_is_read(tmp_path: Path) -> None:
-    # Source: CIPA DC-007, Multi-Picture Format: a JPEG file with a second picture.
+    # Source: CIPA DC-007, Multi-Picture Format: a JPEG file with a second picture;
+    # from memory.
     with Image.open(photo(tmp_path / "a.jpg")) as first:
         second = Image.new("RGB", (64, 48))
         path = tmp_path / "b.jpg"
