@@ -1,0 +1,1 @@
+"""The shape of the ground: horizon, sight, shade, drops and legs, from heights."""
