@@ -8,7 +8,7 @@ from datetime import date, datetime, time, timedelta
 from fieldtrip.places.closures import Force, closure_state, has_expired
 from fieldtrip.places.records import Closure, ClosureKind, Permit
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
-from fieldtrip.times import Span, zone_of
+from fieldtrip.times import Span, local_day, zone_of
 
 METRES_PER_FOOT = 0.3048  # exact, by the 1959 agreement
 METRES_PER_MILE = 1609.344  # exact, by the same
@@ -180,6 +180,18 @@ def zone_text(instant: datetime, zone: str) -> str:
     if name[:1] in "+-":
         return utc
     return name if not offset else f"{name} ({utc})"
+
+
+def clock_line(day: date, zone: str) -> str:
+    """What the clock is called on a day, and how long the day is if not 24 hours."""
+    span = local_day(day, zone)
+    first = zone_text(span.start, zone)
+    last = zone_text(span.stop - timedelta(minutes=1), zone)
+    if first == last:
+        return first
+    hours = round(span.length / timedelta(hours=1), 1)
+    length = count_text(int(hours), "hour") if hours == int(hours) else f"{hours} hours"
+    return f"{first}, then {last}: a day of {length}"
 
 
 def duration_text(length: timedelta) -> str:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from fieldtrip.desktop.content.crossing_seen import leg_words
+from fieldtrip.almanac.crossing_seen import leg_words
 from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
 from fieldtrip.desktop.content.places import due_text
 from fieldtrip.desktop.content.standing import standing_text

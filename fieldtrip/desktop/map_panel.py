@@ -14,6 +14,7 @@ from uuid import UUID
 from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout
 
+from fieldtrip.almanac.sky_site import seen_from
 from fieldtrip.coordinates import degrees_minutes_text
 from fieldtrip.desktop.content.crowd import thinned
 from fieldtrip.desktop.content.forms import kind_word
@@ -26,7 +27,6 @@ from fieldtrip.desktop.content.map_layers import (
     sky_layers,
 )
 from fieldtrip.desktop.content.map_outline import outline_features
-from fieldtrip.desktop.content.sky_site import seen_from
 from fieldtrip.desktop.coordinate_bar import CoordinateBar
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.line_work import LineWork

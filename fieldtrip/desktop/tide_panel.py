@@ -8,13 +8,13 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
-from fieldtrip.desktop.content.day_clock import on_day
-from fieldtrip.desktop.content.tide import (
+from fieldtrip.almanac.tide import (
     LegWindows,
     TideDay,
     tide_day,
     tide_minute,
 )
+from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.tide_month import COLUMNS, TideMonth, tide_month
 from fieldtrip.desktop.content.tide_reach import reach_words
 from fieldtrip.desktop.copy_table import CopyTable

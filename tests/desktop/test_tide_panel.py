@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from fieldtrip.desktop.content.tide import NO_LOCATION, NO_TABLE
+from fieldtrip.almanac.tide import NO_LOCATION, NO_TABLE
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences

@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span, local_date, local_day, zone_of
-from fieldtrip.wording import clock_text, count_text, date_text, zone_text
+from fieldtrip.wording import clock_text, date_text
 
 MINUTE = timedelta(minutes=1)
 _FIRST_DAY = date(1900, 1, 2)  # beyond these no table of the sky is made
@@ -86,18 +86,6 @@ def hour_marks(day: date, zone: str, settings: Settings) -> tuple[HourMark, ...]
 def day_heading(day: date) -> str:
     """The day in full, as in ``Saturday 14 November 2026``."""
     return date_text(day)
-
-
-def clock_line(day: date, zone: str) -> str:
-    """What the clock is called on a day, and how long the day is if not 24 hours."""
-    span = local_day(day, zone)
-    first = zone_text(span.start, zone)
-    last = zone_text(span.stop - MINUTE, zone)
-    if first == last:
-        return first
-    hours = round(span.length / timedelta(hours=1), 1)
-    length = count_text(int(hours), "hour") if hours == int(hours) else f"{hours} hours"
-    return f"{first}, then {last}: a day of {length}"
 
 
 def _is_repeated(instant: datetime, zone: str) -> bool:

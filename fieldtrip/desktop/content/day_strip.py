@@ -6,24 +6,23 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from fieldtrip.desktop.content.day_clock import (
-    HourMark,
-    clock_line,
-    day_heading,
-    hour_marks,
-)
-from fieldtrip.desktop.content.sky_site import Seen, seen_from
-from fieldtrip.desktop.content.strip_light import LightColumn, light_column
-from fieldtrip.desktop.content.strip_plan import PlanColumn, plan_column
-from fieldtrip.desktop.content.strip_tide import TideColumn, tide_column
-from fieldtrip.desktop.content.strip_wind import WindColumn, wind_column
-from fieldtrip.desktop.content.tide_day import (
+from fieldtrip.almanac.sky_site import Seen, seen_from
+from fieldtrip.almanac.tide_day import (
     leg_tide,
     legs_in_question,
     stand_tide,
     stands_in_question,
     tide_facts,
 )
+from fieldtrip.desktop.content.day_clock import (
+    HourMark,
+    day_heading,
+    hour_marks,
+)
+from fieldtrip.desktop.content.strip_light import LightColumn, light_column
+from fieldtrip.desktop.content.strip_plan import PlanColumn, plan_column
+from fieldtrip.desktop.content.strip_tide import TideColumn, tide_column
+from fieldtrip.desktop.content.strip_wind import WindColumn, wind_column
 from fieldtrip.errors import UserError
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.turn_back import turn_back
@@ -35,7 +34,7 @@ from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Trip
-from fieldtrip.wording import clock_text, height_text, short_date_text
+from fieldtrip.wording import clock_line, clock_text, height_text, short_date_text
 
 NO_LOCATION = "Choose a location on the left to see its day."
 

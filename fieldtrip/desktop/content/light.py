@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from fieldtrip.desktop.content.day_clock import MINUTE, clock_line
-from fieldtrip.desktop.content.sky_site import EVENT_WORDS, Seen, seen_from
+from fieldtrip.almanac.second_opinion import opinion_words
+from fieldtrip.almanac.sky_site import EVENT_WORDS, Seen, seen_from
+from fieldtrip.desktop.content.day_clock import MINUTE
 from fieldtrip.geo import bearing_deg, distance_m
 from fieldtrip.places.records import Subject
 from fieldtrip.settings import Settings
@@ -16,12 +17,13 @@ from fieldtrip.sky.events import DayEvents, EventName, day_events
 from fieldtrip.sky.light import light_of, light_on_subject, shadow
 from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.positions import SkyPosition, sky_position
-from fieldtrip.sky.second_opinion import SecondOpinion, second_opinion
+from fieldtrip.sky.second_opinion import second_opinion
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.wording import (
     altitude_text,
     bearing_text,
+    clock_line,
     clock_text,
     date_text,
     distance_text,
@@ -30,11 +32,6 @@ from fieldtrip.wording import (
 
 NO_LOCATION = "Choose a location on the left to see its light."
 DOES_NOT_OCCUR = "does not occur"
-LARGEST_DIFFERENCE_S = 60.0  # TRADE: above it the two computations disagree
-_PROVES = (
-    "That checks the arithmetic; it says nothing about hills on the horizon, nor "
-    "whether the place's time zone is right."
-)
 _CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its words on one line
 _TOO_NEAR_M = 1.0  # no line of sight between two points so close
 
@@ -98,38 +95,6 @@ def light_day(
         is_opinion_caution=is_caution,
         seen=f"{seen.text} Times are for a level sea horizon; higher ground hides the "
         "Sun earlier and shows it later.",
-    )
-
-
-def opinion_words(opinion: SecondOpinion) -> tuple[str, bool]:
-    """How far the second computation agrees, and whether that is a caution."""
-    differing = [EVENT_WORDS[name] for name in (*opinion.missing, *opinion.extra)]
-    if opinion.largest_difference_s is None:
-        if differing:
-            return (
-                "▲ A second computation (astral) does not agree on whether there is "
-                f"{_listed(differing)}. Do not rely on these times.",
-                True,
-            )
-        return (
-            "? There was nothing to compare with a second computation (astral) on "
-            f"this day. {_PROVES.replace('That checks', 'It would check')}",
-            False,
-        )
-    seconds = max(1, round(opinion.largest_difference_s + 0.499))
-    is_far = opinion.largest_difference_s > LARGEST_DIFFERENCE_S
-    times = f"{opinion.compared} times" if opinion.compared > 1 else "one time"
-    if is_far or differing:
-        text = (
-            f"▲ A second computation (astral) differs by up to {seconds} s over {times}"
-        )
-        if differing:
-            text += f", and does not agree on {_listed(differing)}"
-        return f"{text}. Keep clear of the limits these times set. {_PROVES}", True
-    return (
-        f"A second computation (astral) agrees within {seconds} s over {times} of "
-        f"sunrise, sunset and twilight. {_PROVES}",
-        False,
     )
 
 
@@ -258,10 +223,3 @@ def _shadow_words(sun: SkyPosition, subject: Subject, settings: Settings) -> str
     if fallen.length_m > 100_000.0:
         return f"{toward}, out of sight on level ground"
     return f"{toward}, {distance_text(fallen.length_m, settings)} on level ground"
-
-
-def _listed(words: list[str]) -> str:
-    unique = list(dict.fromkeys(words))
-    if len(unique) < 2:
-        return "".join(unique)
-    return f"{', '.join(unique[:-1])} and {unique[-1]}"

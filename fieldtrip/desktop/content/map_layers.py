@@ -6,6 +6,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 from uuid import UUID
 
+from fieldtrip.almanac.sky_site import Seen
+from fieldtrip.almanac.tide_day import (
+    LegTide,
+    leg_tide,
+    tide_facts,
+)
 from fieldtrip.desktop.content.map_features import (
     FeatureCollection,
     closures_features,
@@ -15,12 +21,6 @@ from fieldtrip.desktop.content.map_features import (
     plan_features,
     routes_features,
     sun_features,
-)
-from fieldtrip.desktop.content.sky_site import Seen
-from fieldtrip.desktop.content.tide_day import (
-    LegTide,
-    leg_tide,
-    tide_facts,
 )
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, Subject

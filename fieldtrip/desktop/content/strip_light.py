@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from fieldtrip.desktop.content.sky_site import EVENT_WORDS
+from fieldtrip.almanac.sky_site import EVENT_WORDS
 from fieldtrip.settings import Settings
 from fieldtrip.sky.events import DayEvents, EventName
 from fieldtrip.sky.light import Light, LightBand

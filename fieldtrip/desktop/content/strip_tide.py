@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from fieldtrip.desktop.content.tide_day import (
+from fieldtrip.almanac.tide_day import (
     WEATHER,
     LegTide,
     StandTide,

@@ -8,8 +8,8 @@ from datetime import date, datetime, time
 
 import numpy as np
 
-from fieldtrip.desktop.content.tide_day import WEATHER
-from fieldtrip.desktop.content.tide_station import class_of, ranges_of
+from fieldtrip.almanac.tide_day import WEATHER
+from fieldtrip.almanac.tide_station import class_of, ranges_of
 from fieldtrip.errors import UserError
 from fieldtrip.settings import Settings
 from fieldtrip.sky.events import EventName, day_events

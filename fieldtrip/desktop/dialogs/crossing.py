@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
-from fieldtrip.desktop.content.crossing_seen import (
+from fieldtrip.almanac.crossing_seen import (
     SEEN_COLUMNS,
     level_words,
     seen_row,

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
-from fieldtrip.desktop.content.tide_station import station_lines
+from fieldtrip.almanac.tide_station import station_lines
 from fieldtrip.desktop.dialogs.secondary_port import (
     MaybePositionField,
     SecondaryPortDialog,

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldtrip.desktop.content.day_clock import (
-    clock_line,
     hour_marks,
     on_day,
     step_day,
@@ -17,6 +16,7 @@ from fieldtrip.desktop.content.day_clock import (
 )
 from fieldtrip.settings import Settings
 from fieldtrip.times import local_date, local_day
+from fieldtrip.wording import clock_line
 
 DUBLIN = "Europe/Dublin"
 

@@ -8,13 +8,13 @@ from datetime import date, timedelta
 
 import pytest
 
+from fieldtrip.almanac.second_opinion import opinion_words
 from fieldtrip.desktop.content.light import (
     DOES_NOT_OCCUR,
     NO_LOCATION,
     LightDay,
     light_day,
     light_minute,
-    opinion_words,
     subjects_of,
 )
 from fieldtrip.errors import UserError

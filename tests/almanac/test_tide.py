@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from fieldtrip.desktop.content.tide import (
+from fieldtrip.almanac.tide import (
     NO_LOCATION,
     NO_TABLE,
     tide_day,

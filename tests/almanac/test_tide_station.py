@@ -7,14 +7,14 @@ from datetime import UTC, date, datetime, time
 
 import pytest
 
-from fieldtrip.desktop.content.crossing_seen import leg_words
+from fieldtrip.almanac.crossing_seen import leg_words
+from fieldtrip.almanac.tide import NO_TABLE, tide_day, tide_minute
 from fieldtrip.desktop.content.crossing_typing import (
     CrossingTyped,
     crossing_note,
 )
 from fieldtrip.desktop.content.day_strip import Choice, strip_content
 from fieldtrip.desktop.content.map_layers import passable_words
-from fieldtrip.desktop.content.tide import NO_TABLE, tide_day, tide_minute
 from fieldtrip.desktop.content.tide_month import UNKNOWN, tide_month
 from fieldtrip.desktop.content.tide_reach import reach_words
 from fieldtrip.errors import UserError

@@ -9,9 +9,8 @@ from uuid import UUID
 
 import numpy as np
 
-from fieldtrip.desktop.content.crossing_seen import level_words, seen_words
-from fieldtrip.desktop.content.day_clock import MINUTE, clock_line
-from fieldtrip.desktop.content.tide_day import (
+from fieldtrip.almanac.crossing_seen import level_words, seen_words
+from fieldtrip.almanac.tide_day import (
     WEATHER,
     LegTide,
     StandTide,
@@ -23,7 +22,7 @@ from fieldtrip.desktop.content.tide_day import (
     tide_facts,
     why_no_curve,
 )
-from fieldtrip.desktop.content.tide_station import range_words, station_lines
+from fieldtrip.almanac.tide_station import range_words, station_lines
 from fieldtrip.places.records import Leg, Shore, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
 from fieldtrip.safety.limits import Limits
@@ -35,6 +34,7 @@ from fieldtrip.times import Span, local_date, local_day, to_instant
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.waves import WaveMargin
 from fieldtrip.wording import (
+    clock_line,
     clock_text,
     date_text,
     duration_text,
@@ -45,6 +45,7 @@ from fieldtrip.wording import (
 
 NO_LOCATION = "Choose a location on the left to see its tide."
 NO_TABLE = "No tide table for this day. Paste the printed one: Trip ▸ Type tide table…"
+MINUTE = timedelta(minutes=1)
 _CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its unit on one line
 _PART = "Not known for the hours of this day outside the tide table."
 _CONFIDENCE = {

@@ -8,7 +8,7 @@ from datetime import timedelta
 from itertools import pairwise
 from uuid import UUID
 
-from fieldtrip.desktop.content.tide_doubt import Doubt, doubt_about
+from fieldtrip.almanac.tide_doubt import Doubt, doubt_about
 from fieldtrip.places.records import Leg, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
 from fieldtrip.safety.finding import Reason

@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
+from fieldtrip.almanac.tide import LegWindows, tide_day
 from fieldtrip.desktop.content.day_strip import Choice, strip_content
 from fieldtrip.desktop.content.map_layers import passable_words
 from fieldtrip.desktop.content.strip_tide import TideColumn
-from fieldtrip.desktop.content.tide import LegWindows, tide_day
 from fieldtrip.geo import destination
 from fieldtrip.places.records import Shore
 from fieldtrip.safety.finding import Rule, Severity

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, datetime
 
-from fieldtrip.desktop.content.tide_day import turn_pairs
+from fieldtrip.almanac.tide_day import turn_pairs
 from fieldtrip.places.records import Location
 from fieldtrip.settings import Settings
 from fieldtrip.tides.curve import Confidence

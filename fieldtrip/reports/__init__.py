@@ -1,0 +1,1 @@
+"""The trip sheet: what it says, and its HTML, text, calendar and GPX."""
