@@ -60,6 +60,24 @@ class Shore(StrEnum):
     ROCK = "rock platform"  # nothing is known, so it is never clear
 
 
+class Coverage(StrEnum):
+    """Whether a telephone can call from there."""
+
+    NONE = "none"
+    PATCHY = "patchy"
+    GOOD = "good"
+
+
+class StartKind(StrEnum):
+    """Where a trip begins and ends, or where one meets."""
+
+    CAR_PARK = "car park"
+    LANDING = "ferry landing"
+    HUT = "hut"
+    MEETING = "meeting point"
+    OTHER = "other"
+
+
 class WantedTurn(StrEnum):
     """Which way the water goes when it is wanted at a height."""
 
@@ -101,11 +119,19 @@ class Location:
     station_id: UUID | None = None  # whose tide is taken there; None: not said
     # A headland, bar or narrows between the place and its station; None: not said.
     is_station_beyond_headland: bool | None = None
+    emergency: str = ""  # the number to call there, and who answers
+    coverage: Coverage | None = None  # of a telephone; None: not said
+    nearest_road: str = ""  # for those who come to help
     id: UUID = field(default_factory=uuid4)
 
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
-        found = [*missing_name(self.name, "location"), *long_text(self.notes)]
+        found = [
+            *missing_name(self.name, "location"),
+            *long_text(self.notes),
+            *long_text(self.emergency),
+            *long_text(self.nearest_road),
+        ]
         try:
             zone_of(self.zone)
         except UserError as error:
@@ -132,12 +158,15 @@ class VantagePoint:
     wanted_turn: WantedTurn = WantedTurn.EITHER
     shore: Shore | None = None
     beach_slope: float | None = None  # rise over run of the beach face
+    seaward_deg: float | None = None  # true bearing towards which the shore faces
+    coverage: Coverage | None = None  # of a telephone; None: not said
     id: UUID = field(default_factory=uuid4)
 
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
         return [
             *missing_name(self.name, "vantage point"),
+            *finite("The seaward bearing", self.seaward_deg, 0.0, 360.0, "°"),
             *finite("The position error", self.position_error_m, 0.0, 10_000.0, "m"),
             *finite("The ground", self.ground_m, -500.0, 9_000.0, "m"),
             *finite("The camera height", self.eye_height_m, 0.0, 100.0, "m"),
@@ -204,6 +233,30 @@ class Refuge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StartPlace:
+    """Where a trip starts from and comes back to, or where one meets."""
+
+    location_id: UUID
+    name: str
+    kind: StartKind
+    position: Position
+    hours: OpenHours | None = None  # by the clock of the place
+    is_always_open: bool | None = None  # None: not said, unless there are hours
+    notes: str = ""
+    id: UUID = field(default_factory=uuid4)
+
+    def faults(self) -> list[str]:
+        """Say what is wrong with it, in plain sentences."""
+        found = [*missing_name(self.name, "start"), *long_text(self.notes)]
+        hours = self.hours
+        if hours is not None and hours.opens == hours.shuts:
+            found.append("A gate cannot open and shut at the same minute.")
+        if hours is not None and self.is_always_open:
+            found.append("Give a start either its hours or say that it never shuts.")
+        return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Leg:
     """One stretch of an access route, walked in either direction.
 
@@ -230,6 +283,9 @@ class Leg:
     beach_slope: float | None = None  # rise over run of the beach face
     # Storm, slide or flood after which older observations raise no level.
     last_storm: date | None = None
+    on_headland: bool | None = None  # unless False, wind counts half as much again
+    crosses_water: bool | None = None  # a stream or a river mouth that rain raises
+    seaward_deg: float | None = None  # true bearing towards which the shore faces
     id: UUID = field(default_factory=uuid4)
 
     @property
@@ -245,6 +301,7 @@ class Leg:
             *finite("The ascent", self.ascent_m, 0.0, 9_000.0, "m"),
             *finite("The descent", self.descent_m, 0.0, 9_000.0, "m"),
             *finite("The closing level", self.shut_above_m, -30.0, 30.0, "m"),
+            *finite("The seaward bearing", self.seaward_deg, 0.0, 360.0, "°"),
             *beach_slope_faults(self.beach_slope),
         ]
         if len(self.line) < 2:

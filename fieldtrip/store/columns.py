@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from sqlalchemy import Dialect, Text
 from sqlalchemy.types import TypeDecorator
 
+from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.store.differences import packed, unpacked
@@ -23,6 +24,8 @@ from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Turn
 from fieldtrip.tides.stations import KnownDifferences
 from fieldtrip.trips.records import RecordedFinding
+from fieldtrip.trips.wanted import Condition
+from fieldtrip.trips.wanted_json import condition_from_json, condition_to_json
 from fieldtrip.weather.records import ForecastHour
 
 E = TypeVar("E", bound=StrEnum)
@@ -168,6 +171,11 @@ def hour_column() -> Many:
     return Many(_pack_hour, _unpack_hour)
 
 
+def condition_column() -> Many:
+    """Wanted conditions, as `wanted_json` writes them."""
+    return Many(condition_to_json, _unpack_condition)
+
+
 def finding_column() -> Many:
     """Recorded findings, by the names of their fields."""
     return Many(asdict, _unpack_finding)
@@ -219,6 +227,13 @@ def _pack_hour(hour: ForecastHour) -> dict[str, object]:
 
 def _unpack_hour(packed: dict[str, Any]) -> ForecastHour:
     return ForecastHour(**packed | {"instant": instant_of(packed["instant"])})
+
+
+def _unpack_condition(packed: object) -> Condition:
+    try:
+        return condition_from_json(packed)
+    except UserError as error:
+        raise ValueError(str(error)) from error
 
 
 def _unpack_finding(packed: dict[str, str]) -> RecordedFinding:

@@ -16,12 +16,21 @@ from fieldtrip.places.records import (
     Location,
     Permit,
     Refuge,
+    StartPlace,
     Subject,
     VantagePoint,
 )
 from fieldtrip.tides.records import TideTable
 from fieldtrip.tides.stations import Station
-from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
+from fieldtrip.trips.records import (
+    CheckRun,
+    DateSearch,
+    Gate,
+    Stop,
+    Tick,
+    Trip,
+    Walk,
+)
 from fieldtrip.weather.records import Forecast
 
 KINDS: dict[type[Any], str] = {
@@ -31,6 +40,7 @@ KINDS: dict[type[Any], str] = {
     Subject: "subject",
     AccessRoute: "access route",
     Refuge: "refuge",
+    StartPlace: "start place",
     Leg: "leg",
     CrossingObservation: "observation of a crossing",
     Hazard: "hazard",
@@ -42,6 +52,8 @@ KINDS: dict[type[Any], str] = {
     Trip: "trip",
     Stop: "stop",
     Walk: "walk",
+    Gate: "gate",
+    DateSearch: "search for dates",
     Tick: "tick",
     CheckRun: "check run",
 }
@@ -59,6 +71,8 @@ def counted(count: int, kind: type[Any]) -> str:
     """How many of a kind, as in “1 stop” or “3 check runs”."""
     if kind is CrossingObservation and count != 1:
         return f"{count} observations of a crossing"
+    if kind is DateSearch and count != 1:
+        return f"{count} searches for dates"
     return f"{count} {KINDS[kind]}{'' if count == 1 else 's'}"
 
 

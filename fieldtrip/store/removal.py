@@ -26,14 +26,18 @@ def removal(session: Session, record: Record) -> list[Change]:
     doomed: dict[Key, Record] = {}
     _doom(session, record, doomed)
     edited: dict[Key, tuple[Record, Any]] = {}
+    doomed_users: dict[Key, list[Key]] = {key: [] for key in doomed}
     for kind, record_id in doomed:
         for user, column in users_of(session, kind, record_id):
             key = (type(user), user.id)
-            if key not in doomed:
+            if key in doomed:
+                doomed_users[kind, record_id].append(key)
+            else:
                 before, after = edited.get(key, (user, user))
                 edited[key] = before, replace(after, **{column.name: None})
     forgotten = [Change(before, after) for before, after in edited.values()]
-    return [*forgotten, *(Change(gone, None) for gone in doomed.values())]
+    going = [Change(doomed[key], None) for key in _users_first(doomed_users)]
+    return [*forgotten, *going]
 
 
 def users_of(
@@ -53,6 +57,24 @@ def _doom(session: Session, record: Record, doomed: dict[Key, Record]) -> None:
         if not column.nullable:
             _doom(session, user, doomed)
     doomed[key] = record
+
+
+def _users_first(users: dict[Key, list[Key]]) -> list[Key]:
+    """Every key, each after those that name it, whether they must or may."""
+    found: dict[Key, None] = {}
+    on_the_way: set[Key] = set()
+
+    def visit(key: Key) -> None:
+        if key in found or key in on_the_way:
+            return
+        on_the_way.add(key)
+        for user in users[key]:
+            visit(user)
+        found[key] = None
+
+    for key in users:
+        visit(key)
+    return list(found)
 
 
 def _references(

@@ -24,12 +24,13 @@ from fieldtrip.places.records import (
     Location,
     Permit,
     Refuge,
+    StartPlace,
     Subject,
     VantagePoint,
 )
 from fieldtrip.store.tables import ROW_OF
 from fieldtrip.tides.records import TideTable
-from fieldtrip.trips.records import Stop, Tick, Trip
+from fieldtrip.trips.records import DateSearch, Gate, Stop, Tick, Trip
 from fieldtrip.weather.records import Forecast
 
 PREFIX = "search_"  # of everything here, tables and triggers
@@ -69,21 +70,26 @@ class Indexed:
 
 
 INDEXED: tuple[Indexed, ...] = (
-    Indexed(Location, "name", ("notes",), "{row}.id"),
+    Indexed(Location, "name", ("notes", "emergency", "nearest_road"), "{row}.id"),
     Indexed(VantagePoint, "name", ("notes",)),
     Indexed(Subject, "name", ("notes",)),
     Indexed(AccessRoute, "name", ("notes",)),
     Indexed(Leg, "name", (), _OF_ROUTE),
     Indexed(CrossingObservation, None, ("remark",), _OF_LEG),
     Indexed(Refuge, "name", ("notes",)),
+    Indexed(StartPlace, "name", ("notes", "kind")),
     Indexed(Hazard, "name", ("applies", "notes", "kind")),
     Indexed(AccessNote, None, ("text", "kind")),
     Indexed(Permit, "name", ("owner", "allows", "notes")),
     Indexed(Closure, "name", ("source", "notes", "kind")),
     Indexed(TideTable, "port", ("source",)),
     Indexed(Forecast, None, ("source",)),
-    Indexed(Trip, "name", ("notes", "contact", "emergency")),
+    Indexed(
+        Trip, "name", ("notes", "contact", "emergency", "car", "alarm_with", "kit")
+    ),
     Indexed(Stop, None, ("wanted",), _OF_TRIP),
+    Indexed(Gate, "name", ("must_see", "fallback"), _OF_TRIP),
+    Indexed(DateSearch, "name", ()),
     Indexed(Tick, None, ("reason",), _OF_TRIP),
 )
 KIND_OF = {entry.table: entry.kind for entry in INDEXED}

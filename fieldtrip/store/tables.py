@@ -21,6 +21,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    Coverage,
     CrossingObservation,
     Ground,
     Hazard,
@@ -32,6 +33,8 @@ from fieldtrip.places.records import (
     Refuge,
     Shape,
     Shore,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
     WantedTurn,
@@ -43,6 +46,7 @@ from fieldtrip.store.columns import (
     Hours,
     Instant,
     Yearly,
+    condition_column,
     constant_column,
     finding_column,
     hour_column,
@@ -54,13 +58,18 @@ from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.tides.stations import KnownDifferences, Station, StationKind
 from fieldtrip.trips.records import (
     CheckRun,
+    DateSearch,
+    Gate,
+    GateKind,
     RecordedFinding,
     SeaState,
     Stop,
     Tick,
     Trip,
     Walk,
+    WalkingRule,
 )
+from fieldtrip.trips.wanted import Condition
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 
@@ -133,6 +142,9 @@ class LocationRow(RecordRow):
         ForeignKey("station.id"), index=True
     )
     is_station_beyond_headland: Mapped[bool | None]
+    emergency: Mapped[str]
+    coverage: Mapped[Coverage | None] = mapped_column(Choice(Coverage))
+    nearest_road: Mapped[str]
 
 
 class VantagePointRow(RecordRow):
@@ -158,6 +170,8 @@ class VantagePointRow(RecordRow):
     wanted_turn: Mapped[WantedTurn] = mapped_column(Choice(WantedTurn))
     shore: Mapped[Shore | None] = mapped_column(Choice(Shore))
     beach_slope: Mapped[float | None]
+    seaward_deg: Mapped[float | None]
+    coverage: Mapped[Coverage | None] = mapped_column(Choice(Coverage))
 
 
 class SubjectRow(RecordRow):
@@ -203,6 +217,23 @@ class RefugeRow(RecordRow):
     notes: Mapped[str]
 
 
+class StartPlaceRow(RecordRow):
+    """Keeps a `StartPlace`."""
+
+    __tablename__ = "start_place"
+    record = StartPlace
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    kind: Mapped[StartKind] = mapped_column(Choice(StartKind))
+    position: Mapped[Position] = composite(
+        mapped_column("lat_deg"), mapped_column("lon_deg")
+    )
+    hours: Mapped[OpenHours | None] = mapped_column(Hours())
+    is_always_open: Mapped[bool | None]
+    notes: Mapped[str]
+
+
 class LegRow(RecordRow):
     """Keeps a `Leg`."""
 
@@ -227,6 +258,9 @@ class LegRow(RecordRow):
     shore: Mapped[Shore | None] = mapped_column(Choice(Shore))
     beach_slope: Mapped[float | None]
     last_storm: Mapped[date | None]
+    on_headland: Mapped[bool | None]
+    crosses_water: Mapped[bool | None]
+    seaward_deg: Mapped[float | None]
 
 
 class CrossingObservationRow(RecordRow):
@@ -362,6 +396,27 @@ class TripRow(RecordRow):
     sea: Mapped[SeaState | None] = mapped_column(Choice(SeaState))
     wave_height_m: Mapped[float | None]
     wave_period_s: Mapped[float | None]
+    rain_48h_mm: Mapped[float | None]
+    start_place_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("start_place.id"), index=True
+    )
+    end_place_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("start_place.id"), index=True
+    )
+    meeting_place_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("start_place.id"), index=True
+    )
+    earliest_start: Mapped[datetime | None]
+    walking_rule: Mapped[WalkingRule] = mapped_column(Choice(WalkingRule))
+    pack_factor: Mapped[float]
+    break_min: Mapped[float]
+    wake: Mapped[datetime | None]
+    drive_out_min: Mapped[float | None]
+    drive_back_min: Mapped[float | None]
+    kit_up_min: Mapped[float | None]
+    car: Mapped[str]
+    alarm_with: Mapped[str]
+    kit: Mapped[str]
 
 
 class StopRow(RecordRow):
@@ -381,6 +436,12 @@ class StopRow(RecordRow):
         ForeignKey("subject.id"), index=True
     )
     wanted: Mapped[str]
+    conditions: Mapped[tuple[Condition, ...]] = mapped_column(condition_column())
+    is_must: Mapped[bool]
+    least_min: Mapped[float]
+    wish_min: Mapped[float]
+    setup_min: Mapped[float]
+    is_pinned: Mapped[bool]
 
 
 class WalkRow(RecordRow):
@@ -394,6 +455,45 @@ class WalkRow(RecordRow):
     start: Mapped[datetime]
     finish: Mapped[datetime]
     is_reversed: Mapped[bool]
+
+
+class GateRow(RecordRow):
+    """Keeps a `Gate`."""
+
+    __tablename__ = "gate"
+    record = Gate
+
+    trip_id: Mapped[UUID] = mapped_column(ForeignKey("trip.id"), index=True)
+    number: Mapped[int]
+    name: Mapped[str]
+    kind: Mapped[GateKind] = mapped_column(Choice(GateKind))
+    leg_id: Mapped[UUID | None] = mapped_column(ForeignKey("leg.id"), index=True)
+    vantage_point_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("vantage_point.id"), index=True
+    )
+    must_see: Mapped[str]
+    fallback: Mapped[str]
+    decide_by: Mapped[datetime | None]
+
+
+class DateSearchRow(RecordRow):
+    """Keeps a `DateSearch`."""
+
+    __tablename__ = "date_search"
+    record = DateSearch
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    name: Mapped[str]
+    first_day: Mapped[date]
+    last_day: Mapped[date]
+    conditions: Mapped[tuple[Condition, ...]] = mapped_column(condition_column())
+    vantage_point_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("vantage_point.id"), index=True
+    )
+    subject_id: Mapped[UUID | None] = mapped_column(
+        ForeignKey("subject.id"), index=True
+    )
+    least_min: Mapped[float]
 
 
 class TickRow(RecordRow):
@@ -440,6 +540,7 @@ ROW_OF: dict[type[Any], type[RecordRow]] = {
         SubjectRow,
         AccessRouteRow,
         RefugeRow,
+        StartPlaceRow,
         LegRow,
         CrossingObservationRow,
         HazardRow,
@@ -451,6 +552,8 @@ ROW_OF: dict[type[Any], type[RecordRow]] = {
         TripRow,
         StopRow,
         WalkRow,
+        GateRow,
+        DateSearchRow,
         TickRow,
         CheckRunRow,
     )

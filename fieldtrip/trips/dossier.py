@@ -17,12 +17,21 @@ from fieldtrip.places.records import (
     Location,
     Permit,
     Refuge,
+    StartPlace,
     Subject,
     VantagePoint,
 )
 from fieldtrip.tides.records import TideTable
 from fieldtrip.tides.stations import Station
-from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
+from fieldtrip.trips.records import (
+    CheckRun,
+    DateSearch,
+    Gate,
+    Stop,
+    Tick,
+    Trip,
+    Walk,
+)
 from fieldtrip.weather.records import Forecast
 
 
@@ -44,6 +53,7 @@ class Dossier:
     routes: tuple[AccessRoute, ...] = ()  # by name
     legs: tuple[Leg, ...] = ()  # by route, then by number
     refuges: tuple[Refuge, ...] = ()  # by name
+    start_places: tuple[StartPlace, ...] = ()  # by name
     hazards: tuple[Hazard, ...] = ()  # by name
     notes: tuple[AccessNote, ...] = ()  # newest first
     permits: tuple[Permit, ...] = ()  # by name
@@ -55,6 +65,8 @@ class Dossier:
     trips: tuple[Trip, ...] = ()  # by day
     stops: tuple[Stop, ...] = ()  # by trip, then by number
     walks: tuple[Walk, ...] = ()  # by start
+    gates: tuple[Gate, ...] = ()  # by trip, then by number
+    searches: tuple[DateSearch, ...] = ()  # by name
     ticks: tuple[Tick, ...] = ()  # by time
     check_runs: tuple[CheckRun, ...] = ()  # newest first
 
@@ -65,6 +77,10 @@ class Dossier:
     def walks_of(self, trip: Trip) -> tuple[Walk, ...]:
         """The walks of a trip, by start."""
         return tuple(walk for walk in self.walks if walk.trip_id == trip.id)
+
+    def gates_of(self, trip: Trip) -> tuple[Gate, ...]:
+        """The gates of a trip, in order."""
+        return tuple(gate for gate in self.gates if gate.trip_id == trip.id)
 
     def ticks_of(self, trip: Trip) -> tuple[Tick, ...]:
         """The ticks of a trip, by time."""

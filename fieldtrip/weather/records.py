@@ -22,6 +22,11 @@ class ForecastHour:
     temperature_c: float | None = None
     pressure_hpa: float | None = None  # at sea level
     thunder_percent: float | None = None  # probability in the hour
+    is_thunder: bool | None = None  # thunder itself is forecast for the hour
+    visibility_m: float | None = None
+    wave_height_m: float | None = None  # significant, in deep water
+    wave_period_s: float | None = None  # of the peak
+    wave_from_deg: float | None = None  # true bearing they come from
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +63,10 @@ _RANGES = {
     "temperature_c": ("The temperature", -90.0, 60.0, "°C"),
     "pressure_hpa": ("The pressure", 850.0, 1100.0, "hPa"),
     "thunder_percent": ("The probability of thunder", 0.0, 100.0, "%"),
+    "visibility_m": ("The visibility", 0.0, 500_000.0, "m"),
+    "wave_height_m": ("The wave height", 0.0, 30.0, "m"),
+    "wave_period_s": ("The wave period", 1.0, 40.0, "s"),
+    "wave_from_deg": ("The waves' direction", 0.0, 360.0, "°"),
 }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from enum import StrEnum
 from typing import Any, TypeVar
 from uuid import UUID
@@ -15,6 +15,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    Coverage,
     CrossingObservation,
     Ground,
     Hazard,
@@ -26,11 +27,15 @@ from fieldtrip.places.records import (
     Refuge,
     Shape,
     Shore,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
     WantedTurn,
 )
 from fieldtrip.places.seasons import MonthDay, OpenHours, Season
+from fieldtrip.sky.bodies import Body
+from fieldtrip.sky.events import EventName
 from fieldtrip.store.changes import Change, Record
 from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Exposure, TideTable, Turn
@@ -44,12 +49,39 @@ from fieldtrip.tides.secondary import (
 from fieldtrip.tides.stations import Station, StationKind
 from fieldtrip.trips.records import (
     CheckRun,
+    DateSearch,
+    Gate,
+    GateKind,
     RecordedFinding,
     SeaState,
     Stop,
     Tick,
     Trip,
     Walk,
+    WalkingRule,
+)
+from fieldtrip.trips.wanted import (
+    Alignment,
+    Allowed,
+    AroundEvent,
+    AroundTurn,
+    ClockTime,
+    DayHalf,
+    GalacticCentreUp,
+    InSeason,
+    LightFrom,
+    LightSide,
+    MoonIs,
+    MoonLit,
+    MoonWish,
+    OnWeekdays,
+    SubjectLight,
+    SunBand,
+    TideRange,
+    TripPossible,
+    WaterLevel,
+    WayOpen,
+    Weather,
 )
 from fieldtrip.weather.records import Forecast, ForecastHour
 
@@ -69,6 +101,13 @@ BAY = Location(name="Bay", position=HERE, zone="Europe/Dublin")
 ROCK = VantagePoint(location_id=BAY.id, name="Rock", position=HERE)
 TOWER = Subject(location_id=BAY.id, name="Tower", position=THERE)
 WAY = AccessRoute(location_id=BAY.id, name="Over the bar")
+CAR_PARK = StartPlace(
+    location_id=BAY.id,
+    name="Above the slip",
+    kind=StartKind.CAR_PARK,
+    position=HERE,
+    hours=OpenHours(time(8), time(20)),
+)
 LEDGE = Refuge(location_id=BAY.id, name="Ledge", position=THERE)
 BAR = Leg(route_id=WAY.id, number=1, name="Bar", line=(HERE, THERE), refuge_id=LEDGE.id)
 SEEN = CrossingObservation(
@@ -128,6 +167,24 @@ STAY = Stop(
 CROSSING = Walk(
     trip_id=EVENING.id, leg_id=BAR.id, start=NOON, finish=NOON + timedelta(minutes=9)
 )
+STEP = Gate(
+    trip_id=EVENING.id,
+    number=1,
+    name="Top of the gully",
+    kind=GateKind.LEG,
+    leg_id=BAR.id,
+    must_see="No swell over the step",
+    fallback="Stay on the near shore",
+)
+SPRINGS = DateSearch(
+    location_id=BAY.id,
+    name="Dry sand at dusk",
+    first_day=date(2026, 9, 1),
+    last_day=date(2027, 9, 1),
+    conditions=(SunBand(low_deg=-6.0, high_deg=-4.0), WaterLevel(below_m=1.0)),
+    vantage_point_id=ROCK.id,
+    subject_id=TOWER.id,
+)
 TOLD = Tick(trip_id=EVENING.id, item="contact", at=NOON, by="M")
 RUN = CheckRun(
     trip_id=EVENING.id,
@@ -137,8 +194,8 @@ RUN = CheckRun(
 )
 # In an order in which they can be added.
 COAST: tuple[Any, ...] = (
-    PORT, BAY, ROCK, TOWER, WAY, LEDGE, BAR, SEEN, EDGE, NOTE, PERMIT, CLOSURE, TABLE,
-    OUTLOOK, EVENING, STAY, CROSSING, TOLD, RUN,
+    PORT, BAY, ROCK, TOWER, WAY, LEDGE, CAR_PARK, BAR, SEEN, EDGE, NOTE, PERMIT,
+    CLOSURE, TABLE, OUTLOOK, EVENING, STAY, CROSSING, STEP, SPRINGS, TOLD, RUN,
 )  # fmt: skip
 
 
@@ -166,6 +223,7 @@ TEXTS = st.one_of(
 NAMES = TEXTS.map(lambda text: f"{text[:150]} x")
 NUMBERS = st.floats(-30.0, 30.0)
 HEIGHTS = st.floats(0.0, 100.0)
+BEARINGS = st.floats(0.0, 360.0)
 MAYBE = st.one_of(st.none(), st.booleans())
 POSITIONS = st.builds(Position, st.floats(-90.0, 90.0), st.floats(-180.0, 180.0))
 LINES: st.SearchStrategy[Line] = st.lists(POSITIONS, min_size=3, max_size=9).map(tuple)
@@ -213,6 +271,11 @@ def hours(draw: st.DrawFn) -> tuple[ForecastHour, ...]:
             rain_mm=draw(HOUR_VALUES),
             temperature_c=draw(HOUR_VALUES),
             thunder_percent=draw(HOUR_VALUES),
+            is_thunder=draw(MAYBE),
+            visibility_m=draw(some(st.floats(0.0, 50_000.0))),
+            wave_height_m=draw(some(st.floats(0.0, 30.0))),
+            wave_period_s=draw(some(st.floats(1.0, 40.0))),
+            wave_from_deg=draw(some(BEARINGS)),
         )
         for instant in sorted(draw(st.sets(INSTANTS, min_size=1, max_size=4)))
     )
@@ -222,6 +285,9 @@ MONTH_DAYS = st.dates(date(2000, 1, 1), date(2000, 12, 31)).map(
     lambda day: MonthDay(day.month, day.day)
 )
 CLOCKS = st.times().map(lambda clock: clock.replace(second=0, microsecond=0))
+OPEN_HOURS = st.builds(OpenHours, CLOCKS, CLOCKS).filter(
+    lambda hours: hours.opens != hours.shuts
+)
 _STARTS = st.tuples(INSTANTS, st.timedeltas(timedelta(microseconds=1), timedelta(9)))
 
 
@@ -308,6 +374,71 @@ _DIFFERENCES = st.one_of(
 )
 
 
+_SHARES = st.tuples(st.floats(0.0, 49.0), st.floats(50.0, 100.0))
+CONDITIONS = st.lists(
+    st.one_of(
+        st.builds(
+            SunBand,
+            low_deg=st.floats(-90.0, -1.0),
+            high_deg=st.floats(0.0, 90.0),
+            half=words(DayHalf),
+        ),
+        st.builds(
+            AroundEvent, event=words(EventName), before_min=HEIGHTS, after_min=HEIGHTS
+        ),
+        st.builds(
+            Alignment,
+            body=words(Body),
+            bearing_deg=some(BEARINGS),
+            tolerance_deg=st.floats(0.01, 90.0),
+            over_top=st.booleans(),
+        ),
+        st.builds(LightFrom, side=words(LightSide)),
+        st.builds(SubjectLight, is_lit=st.booleans()),
+        st.builds(MoonIs, wish=words(MoonWish)),
+        st.builds(
+            lambda shares, is_waxing: MoonLit(
+                least_percent=shares[0], most_percent=shares[1], is_waxing=is_waxing
+            ),
+            _SHARES,
+            MAYBE,
+        ),
+        st.builds(GalacticCentreUp, above_deg=st.floats(0.0, 90.0)),
+        st.builds(
+            WaterLevel,
+            above_m=some(st.floats(-30.0, -1.0)),
+            below_m=some(st.floats(0.0, 30.0)),
+            turn=words(WantedTurn),
+        ),
+        st.builds(
+            AroundTurn, is_high=st.booleans(), before_min=HEIGHTS, after_min=HEIGHTS
+        ),
+        st.builds(TideRange, least_m=some(st.floats(0.0, 30.0))),
+        st.builds(WayOpen, route_id=st.sampled_from([None, WAY.id]), stay_min=HEIGHTS),
+        st.builds(TripPossible, trip_id=st.just(EVENING.id)),
+        st.builds(ClockTime, hours=OPEN_HOURS),
+        st.builds(
+            OnWeekdays,
+            days=st.sets(st.integers(0, 6), min_size=1).map(
+                lambda days: tuple(sorted(days))
+            ),
+        ),
+        st.builds(InSeason, season=st.builds(Season, MONTH_DAYS, MONTH_DAYS)),
+        st.just(Allowed()),
+        st.builds(
+            lambda shares, wind: Weather(
+                cloud_least_percent=shares[0],
+                cloud_most_percent=shares[1],
+                wind_below_m_s=wind,
+            ),
+            _SHARES,
+            HOUR_VALUES,
+        ),
+    ),
+    max_size=4,
+).map(tuple)
+
+
 def any_record() -> st.SearchStrategy[Any]:
     """Any sound record of any kind, belonging to the records of `COAST`."""
     here: dict[str, st.SearchStrategy[UUID]] = {"location_id": st.just(BAY.id)}
@@ -321,6 +452,9 @@ def any_record() -> st.SearchStrategy[Any]:
             notes=TEXTS,
             station_id=st.sampled_from([None, PORT.id]),
             is_station_beyond_headland=MAYBE,
+            emergency=TEXTS,
+            coverage=some(words(Coverage)),
+            nearest_road=TEXTS,
         ),
         st.builds(
             VantagePoint,
@@ -339,6 +473,8 @@ def any_record() -> st.SearchStrategy[Any]:
             wanted_turn=words(WantedTurn),
             shore=some(words(Shore)),
             beach_slope=some(st.floats(0.01, 1.0)),
+            seaward_deg=some(BEARINGS),
+            coverage=some(words(Coverage)),
         ),
         st.builds(
             Subject,
@@ -379,6 +515,23 @@ def any_record() -> st.SearchStrategy[Any]:
             shore=some(words(Shore)),
             beach_slope=some(st.floats(0.01, 1.0)),
             last_storm=some(DAYS),
+            on_headland=MAYBE,
+            crosses_water=MAYBE,
+            seaward_deg=some(BEARINGS),
+        ),
+        st.builds(
+            lambda known_hours, **known: StartPlace(
+                hours=known_hours[0], is_always_open=known_hours[1], **known
+            ),
+            st.one_of(
+                st.tuples(some(OPEN_HOURS), st.sampled_from([None, False])),
+                st.tuples(st.none(), MAYBE),
+            ),
+            **here,
+            name=NAMES,
+            kind=words(StartKind),
+            position=POSITIONS,
+            notes=TEXTS,
         ),
         st.builds(
             CrossingObservation,
@@ -433,11 +586,7 @@ def any_record() -> st.SearchStrategy[Any]:
             **here,
             name=NAMES,
             kind=words(ClosureKind),
-            hours=some(
-                st.builds(OpenHours, CLOCKS, CLOCKS).filter(
-                    lambda hours: hours.opens != hours.shuts
-                )
-            ),
+            hours=some(OPEN_HOURS),
             shape=words(Shape),
             line=st.one_of(st.just(()), LINES),
             source=TEXTS,
@@ -474,6 +623,20 @@ def any_record() -> st.SearchStrategy[Any]:
             sea=some(words(SeaState)),
             wave_height_m=some(st.floats(0.0, 30.0)),
             wave_period_s=some(st.floats(1.0, 40.0)),
+            rain_48h_mm=some(HEIGHTS),
+            start_place_id=st.sampled_from([None, CAR_PARK.id]),
+            end_place_id=st.sampled_from([None, CAR_PARK.id]),
+            meeting_place_id=st.sampled_from([None, CAR_PARK.id]),
+            walking_rule=words(WalkingRule),
+            pack_factor=st.floats(1.0, 3.0),
+            break_min=HEIGHTS,
+            wake=some(INSTANTS),
+            drive_out_min=some(HEIGHTS),
+            drive_back_min=some(HEIGHTS),
+            kit_up_min=some(HEIGHTS),
+            car=TEXTS,
+            alarm_with=TEXTS,
+            kit=TEXTS,
         ),
         st.builds(
             lambda span, **known: Stop(arrive=span[0], leave=span[1], **known),
@@ -483,6 +646,12 @@ def any_record() -> st.SearchStrategy[Any]:
             vantage_point_id=st.just(ROCK.id),
             subject_id=st.sampled_from([None, TOWER.id]),
             wanted=TEXTS,
+            conditions=CONDITIONS,
+            is_must=st.booleans(),
+            least_min=st.floats(0.0, 20.0),
+            wish_min=st.floats(20.0, 90.0),
+            setup_min=st.floats(0.0, 60.0),
+            is_pinned=st.booleans(),
         ),
         st.builds(
             lambda span, **known: Walk(start=span[0], finish=span[1], **known),
@@ -490,6 +659,29 @@ def any_record() -> st.SearchStrategy[Any]:
             **trip,
             leg_id=st.just(BAR.id),
             is_reversed=st.booleans(),
+        ),
+        st.builds(
+            Gate,
+            **trip,
+            number=st.integers(1, 99),
+            name=NAMES,
+            kind=words(GateKind),
+            leg_id=st.sampled_from([None, BAR.id]),
+            vantage_point_id=st.sampled_from([None, ROCK.id]),
+            must_see=TEXTS,
+            fallback=TEXTS,
+            decide_by=some(INSTANTS),
+        ),
+        st.builds(
+            DateSearch,
+            **here,
+            name=NAMES,
+            first_day=st.just(date(1950, 1, 1)),
+            last_day=DAYS.filter(lambda day: day.year >= 1950),
+            conditions=CONDITIONS,
+            vantage_point_id=st.sampled_from([None, ROCK.id]),
+            subject_id=st.sampled_from([None, TOWER.id]),
+            least_min=st.floats(0.0, 90.0),
         ),
         st.builds(Tick, **trip, item=TEXTS, at=INSTANTS, by=NAMES, reason=TEXTS),
         st.builds(

@@ -23,6 +23,7 @@ from fieldtrip.trips.records import Stop, Tick, Trip
 from tests.store.stories import (
     BAR,
     BAY,
+    CAR_PARK,
     COAST,
     CROSSING,
     EDGE,
@@ -36,7 +37,9 @@ from tests.store.stories import (
     ROCK,
     RUN,
     SEEN,
+    SPRINGS,
     STAY,
+    STEP,
     TABLE,
     TOLD,
     TOWER,
@@ -172,9 +175,13 @@ def test_of_refused_changes_none_is_made(coast: Store) -> None:
 
 
 def test_what_is_still_used_says_by_what(coast: Store) -> None:
-    with pytest.raises(UserError, match=r"“Rock” cannot be removed: 1 stop still uses"):
+    with pytest.raises(
+        UserError, match=r"“Rock” cannot be removed: 1 stop and 1 search"
+    ):
         coast.apply([Change(ROCK, None)])
-    with pytest.raises(UserError, match=r"“Evening” .* 1 stop and 1 walk and 1 tick"):
+    with pytest.raises(
+        UserError, match=r"“Evening” .* 1 stop and 1 walk and 1 gate and 1 tick"
+    ):
         coast.apply([Change(EVENING, None)])
 
 
@@ -231,12 +238,17 @@ def test_a_change_of_nothing_or_into_another_record_is_a_fault(store: Store) -> 
     [
         (BAY, tuple(record for record in COAST if record != PORT), ()),
         (PORT, (PORT,), ()),
-        (ROCK, (STAY, ROCK), ()),
-        (TOWER, (TOWER,), (replace(STAY, subject_id=None),)),
-        (WAY, (CROSSING, SEEN, BAR, WAY), ()),
-        (BAR, (CROSSING, SEEN, BAR), ()),
+        (ROCK, (STAY, ROCK), (replace(SPRINGS, vantage_point_id=None),)),
+        (
+            TOWER,
+            (TOWER,),
+            (replace(STAY, subject_id=None), replace(SPRINGS, subject_id=None)),
+        ),
+        (WAY, (CROSSING, SEEN, BAR, WAY), (replace(STEP, leg_id=None),)),
+        (BAR, (CROSSING, SEEN, BAR), (replace(STEP, leg_id=None),)),
+        (CAR_PARK, (CAR_PARK,), ()),
         (LEDGE, (LEDGE,), (replace(BAR, refuge_id=None),)),
-        (EVENING, (STAY, CROSSING, TOLD, RUN, EVENING), ()),
+        (EVENING, (STAY, CROSSING, STEP, TOLD, RUN, EVENING), ()),
         (EDGE, (EDGE,), ()),
         (NOTE, (NOTE,), ()),
         (TABLE, (TABLE,), ()),
