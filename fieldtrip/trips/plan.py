@@ -12,6 +12,7 @@ from fieldtrip.places.records import (
     Leg,
     Location,
     Refuge,
+    StartPlace,
     VantagePoint,
 )
 from fieldtrip.sky.bodies import Body
@@ -21,7 +22,7 @@ from fieldtrip.sky.site import Site
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.trips.records import Stop, Tick, Trip, Walk
+from fieldtrip.trips.records import Gate, Stop, Tick, Trip, Walk
 from fieldtrip.trips.tide_sources import sources_of
 from fieldtrip.trips.walking import LegTime, time_for_leg
 from fieldtrip.weather.records import Forecast
@@ -98,6 +99,10 @@ class TripFacts:
     forecast: Forecast | None  # the newest that was out by then
     ticks: tuple[Tick, ...]  # by time
     sun_events: tuple[Event, ...]  # civil dawn, sunrise, sunset, civil dusk
+    gates: tuple[Gate, ...] = ()  # by number
+    start_place: StartPlace | None = None  # None: not said, or its record is gone
+    end_place: StartPlace | None = None  # where it started, unless said
+    meeting_place: StartPlace | None = None
 
     @property
     def span(self) -> Span:
@@ -136,6 +141,10 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
         forecast=None,
         ticks=dossier.ticks_of(trip),
         sun_events=(),
+        gates=dossier.gates_of(trip),
+        start_place=by_id(dossier.start_places, trip.start_place_id),
+        end_place=by_id(dossier.start_places, trip.end_place_id or trip.start_place_id),
+        meeting_place=by_id(dossier.start_places, trip.meeting_place_id),
     )
     day = local_day(trip.day, dossier.location.zone)
     start, stop = min(day.start, facts.span.start), max(day.stop, facts.span.stop)
