@@ -78,10 +78,8 @@ def test_files_dropped_on_the_window_are_shown_on_the_map_and_come_in(
     assert drop(window, QUrl.fromLocalFile(str(path)))
 
     (dialog,) = window.findChildren(ImportDialog)
-    with qtbot.waitSignal(
-        view.painted, timeout=20_000, check_params_cb=lambda name: name == "import"
-    ):
-        qtbot.waitUntil(lambda: bool(dialog.rows), timeout=10_000)
+    with qtbot.waitSignal(view.painted, check_params_cb=lambda name: name == "import"):
+        qtbot.waitUntil(lambda: bool(dialog.rows))
     dialog.take_in()
     dossier = window.library.dossier(ANVIL.id)
     assert dossier is not None

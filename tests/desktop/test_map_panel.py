@@ -93,7 +93,7 @@ def panel(
     panel = MapPanel(library, selection, preferences, scouting, tmp_path, lambda: None)
     qtbot.addWidget(panel)
     panel.resize(900, 700)
-    with qtbot.waitSignal(panel.ready, timeout=20_000):
+    with qtbot.waitSignal(panel.ready):
         panel.show()
     assert panel.view is not None
     moved = panel.view.bridge.viewMoved
@@ -119,7 +119,7 @@ def surface(view: MapView) -> QWidget:
 @pytest.fixture
 def ask(qtbot: QtBot, view: MapView) -> Ask:
     def ask(expression: str) -> Any:
-        with qtbot.waitCallback(timeout=5_000) as answered:
+        with qtbot.waitCallback() as answered:
             view.run_js(f"JSON.stringify({expression})", answered)
         assert answered.args is not None
         return json.loads(answered.args[0]) if answered.args[0] else None

@@ -117,7 +117,7 @@ def javascript(window: Window, qtbot: QtBot, script: str) -> Any:
     assert view is not None
     answers: list[Any] = []
     view.run_js(script, answers.append)
-    qtbot.waitUntil(lambda: bool(answers), timeout=5_000)
+    qtbot.waitUntil(lambda: bool(answers))
     return answers[0]
 
 
@@ -204,7 +204,7 @@ def shown(window: Window, qtbot: QtBot, trip: Trip) -> list[tuple[str, str]]:
             return []
         return [(str(row.severity), row.found) for row in content.rows]
 
-    qtbot.waitUntil(lambda: rows() == wanted, timeout=5_000)
+    qtbot.waitUntil(lambda: rows() == wanted)
     return rows()
 
 
@@ -340,14 +340,14 @@ def test_rays_and_strip_show_what_the_engine_says(
             for ray in rays
         }
 
-    qtbot.waitUntil(lambda: set(wanted) <= set(drawn()), timeout=10_000)
+    qtbot.waitUntil(lambda: set(wanted) <= set(drawn()))
     found = drawn()
     for name, azimuth in wanted.items():
         assert found[name] == pytest.approx(azimuth, abs=0.01), name
 
     sunset = events[EventName.SUNSET].instant
-    qtbot.waitUntil(lambda: window.strip.content is not None, timeout=5_000)
-    qtbot.waitUntil(lambda: strip_sunset(window) is not None, timeout=5_000)
+    qtbot.waitUntil(lambda: window.strip.content is not None)
+    qtbot.waitUntil(lambda: strip_sunset(window) is not None)
     clock = (sunset + timedelta(seconds=30)).astimezone(ZoneInfo(ZONE))
     assert strip_sunset(window) == f"{clock:%H:%M} sunset"
 

@@ -319,7 +319,7 @@ def test_tide_files_come_in_for_the_chosen_place(
     file.write_bytes(coops_turns_csv())
 
     dialog = window.menus.import_tides([file])
-    qtbot.waitUntil(lambda: bool(dialog.content.rows), timeout=10_000)
+    qtbot.waitUntil(lambda: bool(dialog.content.rows))
 
     assert dialog.owner_id == ISLES.id
     assert dialog.content.summary.startswith("NOAA CO-OPS, high and low waters")

@@ -83,7 +83,7 @@ def judged(dialog: TideFilesDialog, qtbot: QtBot) -> None:
         assert dialog._shown == dialog.answers()
         assert not dialog._later.isActive()
 
-    qtbot.waitUntil(check, timeout=20_000)
+    qtbot.waitUntil(check)
 
 
 def answer(dialog: TideFilesDialog, qtbot: QtBot, **values: object) -> None:

@@ -25,7 +25,7 @@ def view(qtbot: QtBot, tmp_path: Path) -> MapView:
     qtbot.addWidget(view)
     view.resize(800, 600)
     view.look_at(HOME, 15.0)
-    with qtbot.waitSignal(view.ready, timeout=20_000):
+    with qtbot.waitSignal(view.ready):
         view.show()
     view.setFocus()
     return view
@@ -36,7 +36,7 @@ def ask(qtbot: QtBot, view: MapView) -> Ask:
     """The value of a JavaScript expression in the page."""
 
     def ask(expression: str) -> Any:
-        with qtbot.waitCallback(timeout=5_000) as answered:
+        with qtbot.waitCallback() as answered:
             view.run_js(f"JSON.stringify({expression})", answered)
         assert answered.args is not None
         text = answered.args[0]

@@ -18,7 +18,7 @@ SHUT = "closed until 31 July"
 
 def show(qtbot: QtBot, view: MapView, *features: dict[str, object]) -> None:
     with qtbot.waitSignal(
-        view.painted, timeout=5_000, check_params_cb=lambda name: name == "closures"
+        view.painted, check_params_cb=lambda name: name == "closures"
     ):
         view.show_layer("closures", collection(*features))
 

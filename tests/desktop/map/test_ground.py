@@ -109,8 +109,8 @@ def test_pictures_are_drawn_below_our_own_layers(
 
     shelf.add(sheet(tmp_path / "red.mbtiles", RED))  # enlarged beyond its zoom
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
-    qtbot.waitUntil(lambda: words() == ["Bar end"], timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
+    qtbot.waitUntil(lambda: words() == ["Bar end"])
     assert not is_near(colour(pixel(HOME)), RED)  # the symbol stands above
 
 
@@ -125,12 +125,12 @@ def test_pictures_are_enlarged_only_as_far_as_they_are_of_use(
 ) -> None:
     shelf.add(sheet(tmp_path / "red.mbtiles", RED))
     view.look_at(HOME, 16.0)
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
 
     view.look_at(HOME, 17.0)
 
     images = "document.querySelectorAll('.map-pictures img').length"
-    qtbot.waitUntil(lambda: ask(images) == 0, timeout=5_000)
+    qtbot.waitUntil(lambda: ask(images) == 0)
 
 
 def test_the_row_of_the_specification_lies_where_it_should(
@@ -152,7 +152,7 @@ def test_the_row_of_the_specification_lies_where_it_should(
 
     shelf.add(pictures(path))
 
-    qtbot.waitUntil(lambda: is_near(colour(pixel(middle)), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(pixel(middle)), RED))
     assert not is_near(colour(pixel(west)), RED)
 
 
@@ -165,13 +165,13 @@ def test_the_upper_sheet_hides_the_lower_until_they_change_places(
 ) -> None:
     red = shelf.add(sheet(tmp_path / "red.mbtiles", RED))
     shelf.add(sheet(tmp_path / "blue.mbtiles", BLUE))
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), BLUE), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), BLUE))
 
     shelf.move(red.id, -1)
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
     shelf.change(red.id, is_on=False)
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), BLUE), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), BLUE))
 
 
 def test_opacity_lets_the_lower_sheet_through(
@@ -187,7 +187,7 @@ def test_opacity_lets_the_lower_sheet_through(
     shelf.change(blue.id, opacity_percent=25)
 
     mixed = (160, 40, 80)  # three parts red to one of blue
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), mixed), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), mixed))
 
 
 def test_pictures_are_dimmed_on_dark_paper(
@@ -199,11 +199,11 @@ def test_pictures_are_dimmed_on_dark_paper(
     tmp_path: Path,
 ) -> None:
     shelf.add(sheet(tmp_path / "white.mbtiles", (255, 255, 255)))
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), (255, 255, 255)), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), (255, 255, 255)))
 
     view.set_dark(True)
 
-    qtbot.waitUntil(lambda: colour(SPOT).lightness() < 190, timeout=5_000)
+    qtbot.waitUntil(lambda: colour(SPOT).lightness() < 190)
 
 
 HOSTILE = (
@@ -226,7 +226,7 @@ def test_hostile_attribution_is_shown_as_words_alone(
     shelf.add(sheet(tmp_path / "red.mbtiles", RED, attribution=HOSTILE))
 
     expected = "© ${document.title='hit'} trap Survey <b>bold</b>"
-    qtbot.waitUntil(lambda: credit() == expected, timeout=5_000)
+    qtbot.waitUntil(lambda: credit() == expected)
     assert (
         ask("document.querySelectorAll('.credits *:not(div):not(button)').length") == 0
     )
@@ -252,13 +252,13 @@ def test_a_credit_s_link_is_opened_outside_and_no_other(
     )
     html = "<a href='https://example.org/terms'>Survey</a>"
     shelf.add(sheet(tmp_path / "red.mbtiles", RED, attribution=html))
-    qtbot.waitUntil(lambda: credit() == "Survey", timeout=5_000)
+    qtbot.waitUntil(lambda: credit() == "Survey")
 
     ask("document.querySelector('.credits button').click()")
     view.ground.reportLinkAsked("https://example.org/other")
     view.ground.reportLinkAsked("file:///etc/hostname")
 
-    qtbot.waitUntil(lambda: opened == ["https://example.org/terms"], timeout=5_000)
+    qtbot.waitUntil(lambda: opened == ["https://example.org/terms"])
     assert view.url().toString() == "fieldtrip://map/index.html"
 
 
@@ -271,11 +271,11 @@ def test_the_credit_goes_with_its_sheet(
 ) -> None:
     red = shelf.add(sheet(tmp_path / "red.mbtiles", RED, attribution="Us"))
     shelf.add(sheet(tmp_path / "blue.mbtiles", BLUE, attribution="Them"))
-    qtbot.waitUntil(lambda: credit().split() == ["Them", "·", "Us"], timeout=5_000)
+    qtbot.waitUntil(lambda: credit().split() == ["Them", "·", "Us"])
 
     shelf.change(red.id, is_on=False)
 
-    qtbot.waitUntil(lambda: credit() == "Them", timeout=5_000)
+    qtbot.waitUntil(lambda: credit() == "Them")
 
 
 def test_a_missing_tile_lets_the_sheet_below_through(
@@ -292,7 +292,7 @@ def test_a_missing_tile_lets_the_sheet_below_through(
     )
     shelf.add(pictures(gaps))
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
     qtbot.wait(300)
     assert is_near(colour(SPOT), RED)
 
@@ -327,12 +327,12 @@ def test_the_coastline_says_how_true_it_is_as_long_as_it_is_shown(
 
     theme = "getComputedStyle(document.documentElement).getPropertyValue('--{}')"
     land, sea = (QColor(ask(theme.format(name)).strip()) for name in ("land", "sea"))
-    qtbot.waitUntil(lambda: colour(pixel(LAND)) == land, timeout=20_000)
-    qtbot.waitUntil(lambda: colour(pixel(SEA)) == sea, timeout=5_000)
+    qtbot.waitUntil(lambda: colour(pixel(LAND)) == land)
+    qtbot.waitUntil(lambda: colour(pixel(SEA)) == sea)
     assert "oastline ±200 m, small islets missing" in credit()
     assert "GSHHG" in credit()
     shelf.change(coast.id, is_on=False)
-    qtbot.waitUntil(lambda: colour(pixel(LAND)) != land, timeout=5_000)
+    qtbot.waitUntil(lambda: colour(pixel(LAND)) != land)
     assert credit() == ""
 
 
@@ -359,7 +359,7 @@ def test_the_coastline_follows_the_view(
         xs = [x for x, _ in _places(json.loads(sent[-1]))] if sent else []
         return bool(xs) and west - 3 < min(xs) < 180.0 < max(xs) < east + 3
 
-    qtbot.waitUntil(reaches, timeout=20_000)
+    qtbot.waitUntil(reaches)
     qtbot.waitUntil(
         lambda: ask("document.querySelectorAll('path.coast-land').length") > 0
     )
@@ -375,16 +375,16 @@ def test_a_drawing_of_the_user_s_is_drawn_and_read_again_when_asked(
     path = tmp_path / "reef.geojson"
     path.write_text(json.dumps(_square("Old <b>reef</b>")))
     drawing = shelf.add(Material(kind=Kind.DRAWING, name="reef", source=str(path)))
-    qtbot.waitUntil(lambda: words() == ["Old <b>reef</b>"], timeout=5_000)
+    qtbot.waitUntil(lambda: words() == ["Old <b>reef</b>"])
 
     path.write_text(json.dumps(_square("New reef")))
     ground.read_again(drawing.id)
 
-    qtbot.waitUntil(lambda: words() == ["New reef"], timeout=5_000)
+    qtbot.waitUntil(lambda: words() == ["New reef"])
     path.write_text("{")
     ground.read_again(drawing.id)
-    qtbot.waitUntil(lambda: "damaged" in ground.state(drawing.id), timeout=5_000)
-    qtbot.waitUntil(lambda: words() == [], timeout=5_000)
+    qtbot.waitUntil(lambda: "damaged" in ground.state(drawing.id))
+    qtbot.waitUntil(lambda: words() == [])
 
 
 def test_a_sheet_that_cannot_be_shown_costs_no_other(
@@ -402,7 +402,7 @@ def test_a_sheet_that_cannot_be_shown_costs_no_other(
     for bad in (gone, pictures(broken)):
         shelf.add(bad)
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
     states = [ground.state(each.id) for each in shelf.stack[:3]]
     assert "no file of map pictures" in states[0]
     assert "no file “gone.mbtiles”" in states[1]
@@ -429,12 +429,12 @@ def test_material_is_there_again_after_the_page_is_loaded_anew(
     tmp_path: Path,
 ) -> None:
     shelf.add(sheet(tmp_path / "red.mbtiles", RED))
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
 
-    with qtbot.waitSignal(view.ready, timeout=20_000):
+    with qtbot.waitSignal(view.ready):
         view.reload()
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED), timeout=5_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), RED))
 
 
 # Servers
@@ -450,7 +450,7 @@ def test_a_server_s_tiles_are_drawn_with_its_credit(
 ) -> None:
     shelf.add(_server(server))
 
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), (0, 160, 0)), timeout=10_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), (0, 160, 0)))
     assert credit() == "© Nobody"
     zooms = {path.split("/")[1] for path, _ in server.asked}
     assert zooms == {"15"}  # nothing but what is looked at
@@ -503,7 +503,7 @@ def test_trouble_with_a_server_is_told_once_and_the_map_asks_again_later(
     ground.told.connect(told.append)
     server.answer = lambda path: Reply(b"<html>", headers={"Content-Type": "text/html"})
     added = shelf.add(_server(server))
-    qtbot.waitUntil(lambda: "no picture" in ground.state(added.id), timeout=10_000)
+    qtbot.waitUntil(lambda: "no picture" in ground.state(added.id))
     qtbot.wait(300)
     asked = len(server.asked)
 
@@ -511,7 +511,7 @@ def test_trouble_with_a_server_is_told_once_and_the_map_asks_again_later(
 
     assert asked <= 4
     assert len(told) == 1
-    qtbot.waitUntil(lambda: is_near(colour(SPOT), (0, 160, 0)), timeout=15_000)
+    qtbot.waitUntil(lambda: is_near(colour(SPOT), (0, 160, 0)))
     assert ground.state(added.id) == ""
 
 
@@ -525,12 +525,12 @@ def test_looking_away_and_reloading_while_tiles_are_under_way_harms_nothing(
 ) -> None:
     server.answer = lambda path: Reply(is_silent=True)
     shelf.add(_server(server))
-    qtbot.waitUntil(lambda: bool(server.asked), timeout=10_000)
+    qtbot.waitUntil(lambda: bool(server.asked))
 
     for k in range(6):
         view.look_at(Position(40.0 + k, 10.0 * k), 12.0)
         qtbot.wait(40)
-        with qtbot.waitSignal(view.ready, timeout=20_000):
+        with qtbot.waitSignal(view.ready):
             view.reload()
 
     assert ask("document.title") == "Map"

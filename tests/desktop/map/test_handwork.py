@@ -214,7 +214,7 @@ def test_handles_outlive_a_new_page_and_are_hidden(
 ) -> None:
     show_line(qtbot, view, ask, ready=False)
 
-    with qtbot.waitSignal(view.ready, timeout=20_000):
+    with qtbot.waitSignal(view.ready):
         view.reload()
 
     qtbot.waitUntil(lambda: ask(HANDLES) == 3)

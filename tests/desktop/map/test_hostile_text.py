@@ -39,7 +39,7 @@ def test_words_are_shown_as_they_were_typed(
     view.show_echo(EAST, text)
     view.start_tool(Tool.POINT, text)
     ray = line(HOME, NORTH, kind="ray", stroke="dash", label=text, azimuth_deg=0.0)
-    with qtbot.waitSignal(view.painted, timeout=5_000):
+    with qtbot.waitSignal(view.painted):
         view.show_layer("sun", collection(ray))
 
     texts = ask(
@@ -56,10 +56,10 @@ def test_words_are_shown_as_they_were_typed(
 def test_a_record_id_comes_back_as_it_was(
     qtbot: QtBot, view: MapView, ask: Ask, text: str
 ) -> None:
-    with qtbot.waitSignal(view.painted, timeout=5_000):
+    with qtbot.waitSignal(view.painted):
         view.show_layer("places", collection(point(HOME, text, kind="vantage")))
 
-    with qtbot.waitSignal(view.featureChosen, timeout=5_000) as chosen:
+    with qtbot.waitSignal(view.featureChosen) as chosen:
         ask("document.querySelector('.symbol').click()")
 
     assert chosen.args == [text]

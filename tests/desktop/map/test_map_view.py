@@ -40,7 +40,7 @@ METRES_PER_PIXEL = 3.1  # of Web Mercator at zoom 15 and 49.6 N
 
 def show(qtbot: QtBot, view: MapView, name: str, *features: dict[str, object]) -> None:
     with qtbot.waitSignal(
-        view.painted, timeout=5_000, check_params_cb=lambda painted: painted == name
+        view.painted, check_params_cb=lambda painted: painted == name
     ):
         view.show_layer(name, collection(*features))
 
@@ -164,7 +164,7 @@ def test_what_was_shown_before_the_page_was_there_is_drawn(
     view.look_at(HOME, 15.0)
     view.show_layer("places", collection(point(HOME, kind="vantage", label="Early")))
 
-    with qtbot.waitSignal(view.painted, timeout=20_000):
+    with qtbot.waitSignal(view.painted):
         view.show()
 
     with qtbot.waitCallback() as answered:
@@ -182,7 +182,7 @@ def test_loading_the_page_again_loses_nothing(
     view.start_tool(Tool.LINE)
     drawn_before = ask("fieldtripMap.getCenter()"), ask("fieldtripMap.getZoom()")
 
-    with qtbot.waitSignal(view.painted, timeout=20_000):
+    with qtbot.waitSignal(view.painted):
         view.reload()
 
     assert words() == ["Bar end"]
@@ -202,7 +202,7 @@ def test_a_page_that_crashed_comes_back(
     show(qtbot, view, "places", point(HOME, kind="vantage", label="Bar end"))
 
     crashed = QWebEnginePage.RenderProcessTerminationStatus.CrashedTerminationStatus
-    with qtbot.waitSignal(view.painted, timeout=20_000):
+    with qtbot.waitSignal(view.painted):
         view.page().renderProcessTerminated.emit(crashed, 5)
 
     assert words() == ["Bar end"]
@@ -234,7 +234,7 @@ def test_what_changed_while_the_map_was_hidden_is_there_when_it_is_seen(
         qtbot.wait(20)
     view.show()
 
-    qtbot.waitUntil(lambda: words() == ["new"], timeout=5_000)
+    qtbot.waitUntil(lambda: words() == ["new"])
 
 
 @pytest.mark.logs_errors
@@ -246,7 +246,7 @@ def test_what_cannot_be_drawn_does_not_hold_up_the_next(
 
     view.show_layer("places", collection(point(HOME, kind="vantage", label="next")))
 
-    qtbot.waitUntil(lambda: words() == ["next"], timeout=5_000)
+    qtbot.waitUntil(lambda: words() == ["next"])
 
 
 @pytest.mark.parametrize("lat_deg", [-90.0, 86.0, 90.0])
@@ -345,7 +345,7 @@ def test_the_graticule_is_labelled_in_degrees_and_minutes(
 def test_the_coordinates_under_the_pointer_are_told_twice_over(
     qtbot: QtBot, view: MapView, surface: QWidget, ask: Ask, pixel: Pixel
 ) -> None:
-    with qtbot.waitSignal(view.moved, timeout=5_000) as moved:
+    with qtbot.waitSignal(view.moved) as moved:
         QTest.mouseMove(surface, pixel(EAST))
 
     assert moved.args is not None
@@ -365,9 +365,9 @@ def test_a_click_chooses_a_feature(
     show(qtbot, view, "routes", line(HOME, NORTH, record_id="leg-1", kind="leg"))
     middle = Position(49.6025, -8.4)
 
-    with qtbot.waitSignal(view.featureChosen, timeout=5_000) as first:
+    with qtbot.waitSignal(view.featureChosen) as first:
         QTest.mouseClick(surface, LEFT, pos=pixel(EAST))
-    with qtbot.waitSignal(view.featureChosen, timeout=5_000) as second:
+    with qtbot.waitSignal(view.featureChosen) as second:
         QTest.mouseClick(surface, LEFT, pos=pixel(middle))
 
     assert first.args == ["place-1"]
@@ -380,7 +380,7 @@ def test_a_dragged_point_is_reported_where_it_was_dropped(
     tower = point(EAST, "t", kind="subject", label="Tower", draggable=True)
     show(qtbot, view, "places", tower)
 
-    with qtbot.waitSignal(view.featureDropped, timeout=5_000) as dropped:
+    with qtbot.waitSignal(view.featureDropped) as dropped:
         drag(surface, pixel(EAST), QPoint(-60, 40))
 
     # Web Mercator is conformal: 60 pixels west and 40 south, to a pixel.
@@ -410,9 +410,9 @@ def test_the_context_menu_is_asked_for_with_what_lies_there(
     show(qtbot, view, "places", point(EAST, "t", kind="subject", label="Tower"))
     right = Qt.MouseButton.RightButton
 
-    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_tower:
+    with qtbot.waitSignal(view.contextAsked) as on_tower:
         QTest.mouseClick(surface, right, pos=pixel(EAST))
-    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_map:
+    with qtbot.waitSignal(view.contextAsked) as on_map:
         QTest.mouseClick(surface, right, pos=pixel(NORTH))
 
     assert on_tower.args is not None
@@ -430,12 +430,12 @@ def test_features_are_chosen_and_asked_for_by_keyboard(
     show(qtbot, view, "places", point(EAST, "t", kind="subject", label="Tower"))
     ask("fieldtripMap.getContainer().focus()")
 
-    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_map:
+    with qtbot.waitSignal(view.contextAsked) as on_map:
         QTest.keyClick(surface, Qt.Key.Key_Menu)
     QTest.keyClick(surface, Qt.Key.Key_Tab)
-    with qtbot.waitSignal(view.featureChosen, timeout=5_000) as chosen:
+    with qtbot.waitSignal(view.featureChosen) as chosen:
         QTest.keyClick(surface, Qt.Key.Key_Return)
-    with qtbot.waitSignal(view.contextAsked, timeout=5_000) as on_tower:
+    with qtbot.waitSignal(view.contextAsked) as on_tower:
         QTest.keyClick(surface, Qt.Key.Key_Menu)
 
     assert on_map.args is not None

@@ -67,7 +67,7 @@ class Asking:
         for path in paths:
             keep = partial(answers.__setitem__, path)
             self.fetcher.fetch(self.server.address(path), keep)
-        self.qtbot.waitUntil(lambda: len(answers) == len(paths), timeout=10_000)
+        self.qtbot.waitUntil(lambda: len(answers) == len(paths))
         return [answers[path] for path in paths]
 
     def one(self, path: str) -> TileAnswer:
@@ -191,7 +191,7 @@ def test_a_server_that_is_not_there_is_told(
 
     answers: list[TileAnswer] = []
     fetcher.fetch(address, answers.append)
-    qtbot.waitUntil(lambda: bool(answers), timeout=5_000)
+    qtbot.waitUntil(lambda: bool(answers))
 
     assert "cannot be reached" in answers[0].trouble
     assert len(asking.troubles) == 1
@@ -266,7 +266,7 @@ def test_a_good_answer_ends_the_trouble(
     server.answer = lambda path: Reply()
     clock.now_s += 6.0
 
-    with qtbot.waitSignal(asking.fetcher.answered, timeout=5_000) as heard:
+    with qtbot.waitSignal(asking.fetcher.answered) as heard:
         assert asking.one("1/0/0").picture == GREEN
 
     assert heard.args == ["127.0.0.1"]
@@ -296,7 +296,7 @@ def test_few_are_under_way_at_once(
     for k in range(16):
         fetcher.fetch(server.address(f"4/{k}/0"), answers.append)
 
-    qtbot.waitUntil(lambda: len(answers) == 16, timeout=10_000)
+    qtbot.waitUntil(lambda: len(answers) == 16)
     assert 1 < most <= 4
 
 
@@ -310,7 +310,7 @@ def test_what_is_no_longer_looked_at_is_not_asked_for(
 
     for key in keys[1:]:
         fetcher.cancel(key)
-    qtbot.waitUntil(lambda: bool(answers), timeout=5_000)
+    qtbot.waitUntil(lambda: bool(answers))
     qtbot.wait(100)
 
     assert [path for path, _ in server.asked] == ["/4/0/0"]
@@ -323,7 +323,7 @@ def test_a_request_can_be_cancelled_while_it_is_under_way(
     server.answer = lambda path: Reply(is_silent=True)
     answers: list[TileAnswer] = []
     key = fetcher.fetch(server.address("1/0/0"), answers.append)
-    qtbot.waitUntil(lambda: bool(server.asked), timeout=5_000)
+    qtbot.waitUntil(lambda: bool(server.asked))
 
     fetcher.cancel(key)
     fetcher.cancel(key)
