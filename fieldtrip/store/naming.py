@@ -20,6 +20,7 @@ from fieldtrip.places.records import (
     Subject,
     VantagePoint,
 )
+from fieldtrip.terrain.records import ElevationFile
 from fieldtrip.tides.records import TideTable
 from fieldtrip.tides.stations import Station
 from fieldtrip.trips.records import (
@@ -54,6 +55,7 @@ KINDS: dict[type[Any], str] = {
     Walk: "walk",
     Gate: "gate",
     DateSearch: "search for dates",
+    ElevationFile: "elevation file",
     Tick: "tick",
     CheckRun: "check run",
 }

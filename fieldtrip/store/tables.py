@@ -53,6 +53,7 @@ from fieldtrip.store.columns import (
     line_column,
     turn_column,
 )
+from fieldtrip.terrain.records import ElevationFile, Keeping
 from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.tides.stations import KnownDifferences, Station, StationKind
@@ -496,6 +497,20 @@ class DateSearchRow(RecordRow):
     least_min: Mapped[float]
 
 
+class ElevationFileRow(RecordRow):
+    """Keeps an `ElevationFile`."""
+
+    __tablename__ = "elevation_file"
+    record = ElevationFile
+
+    name: Mapped[str]
+    path: Mapped[str]
+    keeping: Mapped[Keeping] = mapped_column(Choice(Keeping))
+    is_surface: Mapped[bool | None]
+    leaves_sea_out: Mapped[bool]
+    credit: Mapped[str]
+
+
 class TickRow(RecordRow):
     """Keeps a `Tick`."""
 
@@ -554,6 +569,7 @@ ROW_OF: dict[type[Any], type[RecordRow]] = {
         WalkRow,
         GateRow,
         DateSearchRow,
+        ElevationFileRow,
         TickRow,
         CheckRunRow,
     )

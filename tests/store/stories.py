@@ -37,6 +37,7 @@ from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import EventName
 from fieldtrip.store.changes import Change, Record
+from fieldtrip.terrain.records import ElevationFile, Keeping
 from fieldtrip.tides.constants import Constant
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.tides.secondary import (
@@ -192,10 +193,14 @@ RUN = CheckRun(
     overall="stop",
     findings=(RecordedFinding("tide", "Bar", "stop", "Shut at 13:10."),),
 )
+TILES = ElevationFile(
+    name="One tile", path="tiles/N49W009.hgt", keeping=Keeping.COPIED, credit="Typed"
+)
 # In an order in which they can be added.
 COAST: tuple[Any, ...] = (
     PORT, BAY, ROCK, TOWER, WAY, LEDGE, CAR_PARK, BAR, SEEN, EDGE, NOTE, PERMIT,
     CLOSURE, TABLE, OUTLOOK, EVENING, STAY, CROSSING, STEP, SPRINGS, TOLD, RUN,
+    TILES,
 )  # fmt: skip
 
 
@@ -682,6 +687,15 @@ def any_record() -> st.SearchStrategy[Any]:
             vantage_point_id=st.sampled_from([None, ROCK.id]),
             subject_id=st.sampled_from([None, TOWER.id]),
             least_min=st.floats(0.0, 90.0),
+        ),
+        st.builds(
+            ElevationFile,
+            name=NAMES,
+            path=NAMES,
+            keeping=st.just(Keeping.REFERENCED),
+            is_surface=MAYBE,
+            leaves_sea_out=st.booleans(),
+            credit=TEXTS,
         ),
         st.builds(Tick, **trip, item=TEXTS, at=INSTANTS, by=NAMES, reason=TEXTS),
         st.builds(

@@ -41,6 +41,7 @@ from tests.store.stories import (
     STAY,
     STEP,
     TABLE,
+    TILES,
     TOLD,
     TOWER,
     WAY,
@@ -236,7 +237,7 @@ def test_a_change_of_nothing_or_into_another_record_is_a_fault(store: Store) -> 
 @pytest.mark.parametrize(
     ("record", "gone", "kept"),
     [
-        (BAY, tuple(record for record in COAST if record != PORT), ()),
+        (BAY, tuple(each for each in COAST if each not in (PORT, TILES)), ()),
         (PORT, (PORT,), ()),
         (ROCK, (STAY, ROCK), (replace(SPRINGS, vantage_point_id=None),)),
         (
