@@ -31,6 +31,7 @@ _LISTS: dict[PlaceKind, str] = {
     PlaceKind.VANTAGE_POINT: "vantage_points",
     PlaceKind.SUBJECT: "subjects",
     PlaceKind.REFUGE: "refuges",
+    PlaceKind.START_PLACE: "start_places",
     PlaceKind.ROUTE: "routes",
     PlaceKind.HAZARD: "hazards",
     PlaceKind.CLOSURE: "closures",

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from datetime import date, datetime, time, timedelta
 
 from fieldtrip.places.closures import Force, closure_state, has_expired
-from fieldtrip.places.records import Closure, ClosureKind, Permit
+from fieldtrip.places.records import Closure, ClosureKind, Permit, StartPlace
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
 from fieldtrip.times import Span, local_day, zone_of
 
 METRES_PER_FOOT = 0.3048  # exact, by the 1959 agreement
 METRES_PER_MILE = 1609.344  # exact, by the same
-_SPEEDS = {
+METRES_PER_SECOND_IN = {
     SpeedUnit.METRE_PER_SECOND: 1.0,
     SpeedUnit.KNOT: 1852.0 / 3600.0,
     SpeedUnit.MILE_PER_HOUR: METRES_PER_MILE / 3600.0,
@@ -47,13 +47,13 @@ def distance_text(distance_m: float, settings: Settings) -> str:
 
 def speed_text(speed_m_s: float, settings: Settings, decimals: int = 0) -> str:
     """A wind speed and its unit, as in ``13 m/s``."""
-    value = speed_m_s / _SPEEDS[settings.speed_unit]
+    value = speed_m_s / METRES_PER_SECOND_IN[settings.speed_unit]
     return f"{value:.{decimals}f} {settings.speed_unit}"
 
 
 def speed_number(speed_m_s: float, settings: Settings, decimals: int = 0) -> str:
     """The same without its unit, for columns whose heading names it."""
-    return f"{speed_m_s / _SPEEDS[settings.speed_unit]:.{decimals}f}"
+    return f"{speed_m_s / METRES_PER_SECOND_IN[settings.speed_unit]:.{decimals}f}"
 
 
 def speed_decimals(
@@ -158,6 +158,17 @@ def closure_text(closure: Closure, day: date, settings: Settings) -> str:
             return "no longer in force"
     what = "hours" if closure.kind is ClosureKind.HOURS else "days"
     return f"its {what} not known{until}, may be closed"
+
+
+def start_place_text(place: StartPlace, settings: Settings) -> str:
+    """What a start is and when it is open, as in ``car park, open 08:00 to 18:30``."""
+    if place.hours is not None:
+        opens = plain_clock_text(place.hours.opens, settings)
+        shuts = plain_clock_text(place.hours.shuts, settings)
+        return f"{place.kind}, open {opens} to {shuts}"
+    if place.is_always_open:
+        return f"{place.kind}, never shuts"
+    return f"{place.kind}, hours not known"
 
 
 def permit_text(permit: Permit, day: date) -> str:

@@ -38,6 +38,7 @@ def records(dossier: Dossier) -> list[Any]:
         *dossier.subjects,
         *dossier.routes,
         *dossier.refuges,
+        *dossier.start_places,
         *dossier.legs,
         *dossier.hazards,
         *dossier.closures,

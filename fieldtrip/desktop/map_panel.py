@@ -437,7 +437,7 @@ def _records(dossier: Dossier) -> dict[str, Any]:
     """What the map draws of a location, by id."""
     kinds = (
         (dossier.location,), dossier.vantage_points, dossier.subjects, dossier.refuges,
-        dossier.legs, dossier.hazards, dossier.closures,
+        dossier.start_places, dossier.legs, dossier.hazards, dossier.closures,
     )  # fmt: skip
     return {str(record.id): record for kind in kinds for record in kind}
 

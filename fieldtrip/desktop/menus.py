@@ -52,6 +52,7 @@ from fieldtrip.places.records import (
     Location,
     Refuge,
     Shape,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -62,7 +63,7 @@ from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
 from fieldtrip.weather.records import Forecast
 
-_POINTS = (VantagePoint, Subject, Refuge)
+_POINTS = (VantagePoint, Subject, Refuge, StartPlace)
 _POINT_KEYS = {VantagePoint: "Ctrl+Shift+V", Subject: "Ctrl+Shift+S"}
 _HAZARDS = (
     ("Cliff edge, as a line…", HazardKind.CLIFF_EDGE, Shape.LINE),

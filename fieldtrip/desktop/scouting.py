@@ -30,6 +30,8 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shape,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -37,7 +39,9 @@ from fieldtrip.store.store import Change
 from fieldtrip.trips.records import Trip
 
 # Kinds that a click on the map can make, and that can be dragged.
-POINT_KINDS: tuple[type[Any], ...] = (Location, VantagePoint, Subject, Refuge)
+POINT_KINDS: tuple[type[Any], ...] = (
+    Location, VantagePoint, Subject, Refuge, StartPlace
+)  # fmt: skip
 # Kinds that are drawn as a point, a line or an area.
 DRAWN_KINDS: tuple[type[Any], ...] = (Hazard, Closure)
 
@@ -61,12 +65,18 @@ class Scouting(QObject):
         self._today = today
 
     def add_at(self, kind: type, position: Position) -> None:
-        """Add a location, vantage point, subject or refuge at a position."""
+        """Add a location, or a point that belongs to one, at a position."""
         if kind is Location:
             self.add_location(position)
             return
         at = self.location_id()
         name = f"New {kind_word(kind)}"
+        if kind is StartPlace:
+            start = StartPlace(
+                location_id=at, name=name, kind=StartKind.CAR_PARK, position=position
+            )
+            self._made(start, at)
+            return
         self._made(kind(location_id=at, name=name, position=position), at)
 
     def add_hazard(self, kind: HazardKind, shape: Shape, line: Line) -> None:

@@ -39,6 +39,7 @@ class PlaceKind(StrEnum):
     VANTAGE_POINT = "vantage point"
     SUBJECT = "subject"
     REFUGE = "refuge"
+    START_PLACE = "start place"
     ROUTE = "access route"
     HAZARD = "hazard"
     CLOSURE = "closure"

@@ -29,6 +29,8 @@ from fieldtrip.places.records import (
     Location,
     NoteKind,
     Refuge,
+    StartKind,
+    StartPlace,
 )
 from fieldtrip.settings import Settings
 from fieldtrip.times import at_clock, local_date
@@ -234,6 +236,9 @@ def _record(choice: Choice, dossier: Dossier, words: _Words) -> Any:
         return Closure(
             location_id=at, name=choice.name, line=line, notes=notes, **known
         )
+    if kind is PlaceKind.START_PLACE:
+        known = {"kind": StartKind.OTHER, **known}
+        return _start_place(choice, known, at, notes)
     if kind is PlaceKind.ROUTE:
         return AccessRoute(location_id=at, name=choice.name, notes=notes)
     names = {field.name for field in fields(record_kind)}
@@ -247,6 +252,18 @@ def _record(choice: Choice, dossier: Dossier, words: _Words) -> Any:
         position=place.positions[0],
         notes=notes,
         **known,
+    )
+
+
+def _start_place(
+    choice: Choice, known: dict[str, Any], at: UUID, notes: str
+) -> StartPlace:
+    """A start; hours stand before a word that it never shuts."""
+    if known.get("hours") is not None:
+        known.pop("is_always_open", None)
+    position = choice.place.positions[0]
+    return StartPlace(
+        location_id=at, name=choice.name, position=position, notes=notes, **known
     )
 
 
@@ -292,6 +309,7 @@ def _records(dossier: Dossier, locations: Sequence[Location]) -> dict[UUID, Any]
         *dossier.vantage_points,
         *dossier.subjects,
         *dossier.refuges,
+        *dossier.start_places,
         *dossier.routes,
         *dossier.hazards,
         *dossier.closures,

@@ -29,6 +29,7 @@ def outgoing(dossier: Dossier) -> tuple[FoundPlace, ...]:
     places += [_point(one, PlaceKind.VANTAGE_POINT) for one in dossier.vantage_points]
     places += [_point(one, PlaceKind.SUBJECT) for one in dossier.subjects]
     places += [_point(one, PlaceKind.REFUGE) for one in dossier.refuges]
+    places += [_point(one, PlaceKind.START_PLACE) for one in dossier.start_places]
     places += [_hazard(hazard) for hazard in dossier.hazards]
     places += [_closure(closure) for closure in dossier.closures]
     places += [_route(route, dossier) for route in dossier.routes]

@@ -17,7 +17,7 @@ export class Painter {
     const shore = new Shore();
     this._painters = {
       water: outline, shingle: outline, contour: outline,
-      location: symbols, vantage: symbols, subject: symbols, refuge: symbols,
+      location: symbols, vantage: symbols, subject: symbols, refuge: symbols, start: symbols,
       cluster: symbols, danger: symbols, quiet: symbols, stop: symbols, "shut-point": symbols,
       leg: ways, tidal: ways, walk: ways,
       measured: aids, ring: aids,

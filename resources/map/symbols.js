@@ -9,13 +9,14 @@ const SHAPES = {
   vantage: [["open", "M12 4.5 20 18.5H4z"]],
   subject: [["solid", "M9.5 3.5h5L16.5 20.5h-9z"]],
   refuge: [["open", "M4.5 11 12 4.5 19.5 11v9h-15z"], ["stroke", "M8.5 15.5h7"]],
+  start: [["open", "M5 4.500h14v15h-14z"], ["stroke", "M12 8v8M8.500 12h7"]],
   danger: [["peril", "M12 2.5 21.5 12 12 21.5 2.5 12z"], ["peril-mark", "M12 7.5v5.5M12 15.700v.6"]],
   "shut-point": [["open", "M3.5 8.500h17v3.500h-17z"], ["open", "M3.5 15h17v3.500h-17z"], ["stroke", "M6 4.500v17M18 4.500v17"]],
   cluster: [["cluster-under", "M9 6.500a6 6 0 1 0 .01 0z"], ["ring", "M14 4.500a7 7 0 1 0 .01 0z"]],
   quiet: [["open", "M12 8 16.500 16h-9z"]],
   stop: [["ring-wide", "M12 1.5a10.5 10.5 0 1 0 .01 0z"]],
 };
-const ORDERS = { danger: 20, "shut-point": 22, vantage: 40, stop: 42, subject: 45, refuge: 30, location: 35, cluster: 50, quiet: 95 };
+const ORDERS = { danger: 20, "shut-point": 22, vantage: 40, stop: 42, subject: 45, refuge: 30, start: 32, location: 35, cluster: 50, quiet: 95 };
 
 /** Draws points as small pictures with their words beside them. */
 export class Symbols {

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
+from typing import Any
 
 import pytest
 
@@ -33,10 +34,12 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shape,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
 )
-from fieldtrip.places.seasons import MonthDay, Season
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
@@ -129,7 +132,12 @@ def test_every_listed_kind_has_a_name_and_every_part_a_note() -> None:
     )
     refuge = Refuge(location_id=BAY.id, name="Rock", position=HERE)
     tower = Subject(location_id=BAY.id, name="Tower", position=HERE, height_m=31)
-    records = (BAY, LEDGE, tower, WAY, LEG, refuge, hazard, TERNS, PERMIT, NOTE, TRIP)
+    start = StartPlace(
+        location_id=BAY.id, name="Quay", kind=StartKind.CAR_PARK, position=HERE
+    )
+    records = (
+        BAY, LEDGE, tower, WAY, LEG, refuge, hazard, TERNS, PERMIT, NOTE, start, TRIP
+    )  # fmt: skip
 
     assert {type(record) for record in records} == set(KINDS)
     assert all(name_of(record) for record in records)
@@ -137,6 +145,23 @@ def test_every_listed_kind_has_a_name_and_every_part_a_note() -> None:
     assert all(notes[1:-1])
     assert notes[2] == "subject, 31 m"
     assert notes[6] == "look again: cliff edge, never confirmed"
+
+
+@pytest.mark.parametrize(
+    ("known", "words"),
+    [
+        ({}, "car park, hours not known"),
+        ({"is_always_open": False}, "car park, hours not known"),
+        ({"is_always_open": True}, "car park, never shuts"),
+        ({"hours": OpenHours(time(8), time(18, 30))}, "car park, open 08:00 to 18:30"),
+    ],
+)
+def test_a_start_place_says_when_it_is_open(known: dict[str, Any], words: str) -> None:
+    start = StartPlace(
+        location_id=BAY.id, name="Quay", kind=StartKind.CAR_PARK, position=HERE, **known
+    )
+
+    assert note_of(start, TODAY, Settings()) == words
 
 
 def test_what_nobody_confirmed_for_a_year_is_marked() -> None:

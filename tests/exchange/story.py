@@ -22,6 +22,8 @@ from fieldtrip.places.records import (
     NoteKind,
     Refuge,
     Shape,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -53,6 +55,14 @@ LEDGE = Refuge(
     position=Position(49.622, -8.424),
     stays_dry=True,
     confirmed=date(2026, 4, 2),
+)
+QUAY = StartPlace(
+    location_id=ANVIL.id,
+    name="Quay car park",
+    kind=StartKind.CAR_PARK,
+    position=Position(49.619, -8.418),
+    hours=OpenHours(time(6, 30), time(21)),
+    notes="A coin for the barrier.",
 )
 WAY = AccessRoute(location_id=ANVIL.id, name="Over the bar", notes="Two legs.")
 PATH = Leg(
@@ -145,6 +155,7 @@ def whole_coast() -> Dossier:
         routes=(WAY,),
         legs=(PATH, BAR),
         refuges=(LEDGE,),
+        start_places=(QUAY,),
         hazards=(EDGE, MUD, WEED),
         notes=(NOTE,),
         closures=(GATE, WORKS, TERNS),

@@ -103,6 +103,7 @@ def test_a_second_reader_reads_what_is_written() -> None:
         *dossier.vantage_points,
         *dossier.subjects,
         *dossier.refuges,
+        *dossier.start_places,
     )
     for one in kept:
         point = named[one.name]

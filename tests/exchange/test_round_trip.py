@@ -26,9 +26,9 @@ from fieldtrip.exchange.outgoing import FORMATS, outgoing, place_bytes
 from fieldtrip.exchange.proposals import proposals
 from fieldtrip.exchange.record_facts import PERSONAL
 from fieldtrip.geo import Line, Position
-from fieldtrip.places.records import Closure, Hazard, Leg, Refuge, Shape
+from fieldtrip.places.records import Closure, Hazard, Leg, Refuge, Shape, StartPlace
 from fieldtrip.trips.dossier import Dossier
-from tests.exchange.story import EDGE, WEED, coasts, whole_coast
+from tests.exchange.story import EDGE, QUAY, WEED, coasts, whole_coast
 
 Read = Callable[[bytes, str], Found]
 READERS: dict[str, Read] = {"gpx": read_gpx, "geojson": read_geojson, "kml": read_kml}
@@ -57,6 +57,7 @@ def taken_in(found: Found) -> Dossier:
         empty,
         legs=tuple(r for r in records if isinstance(r, Leg)),
         refuges=tuple(r for r in records if isinstance(r, Refuge)),
+        start_places=tuple(r for r in records if isinstance(r, StartPlace)),
         hazards=tuple(r for r in records if isinstance(r, Hazard)),
         closures=tuple(r for r in records if isinstance(r, Closure)),
     )
@@ -125,6 +126,8 @@ def test_the_records_come_back_but_for_what_somebody_must_have_seen(
             walked_in_daylight=None,
         )
         assert legs[leg.name] == expected
+    (quay,) = back.start_places
+    assert quay == replace(QUAY, id=quay.id, location_id=quay.location_id)
     (refuge,) = back.refuges
     assert legs["Bar"].refuge_id == refuge.id
     assert (refuge.stays_dry, refuge.confirmed) == (None, None)

@@ -22,6 +22,8 @@ from fieldtrip.places.records import (
     Permit,
     Refuge,
     Shore,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
     WantedTurn,
@@ -90,6 +92,10 @@ def _has_water(vantage: VantagePoint) -> bool:
 
 def _refuges(dossier: Dossier) -> Choices:
     return ((None, "none named"), *((r.id, r.name) for r in dossier.refuges))
+
+
+def _has_no_hours(place: StartPlace) -> bool:
+    return place.hours is None
 
 
 def _may_be_tidal(leg: Leg) -> bool:
@@ -263,6 +269,22 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         FieldSpec("confirmed", "Confirmed on", Editor.DAY, "by someone standing there"),
         _NOTES,
     ),
+    StartPlace: (
+        _NAME,
+        FieldSpec("kind", "Kind", Editor.CHOICE, choices=_members(StartKind)),
+        _PLACE,
+        FieldSpec(
+            "hours", "Open at", Editor.HOURS, "as in 08:00 to 18:30, by the clock there"
+        ),
+        FieldSpec(
+            "is_always_open",
+            "Never shuts",
+            Editor.YES_NO,
+            "yes only where there is neither a gate nor hours",
+            only=_has_no_hours,
+        ),
+        _NOTES,
+    ),
     Hazard: (
         _NAME,
         FieldSpec("kind", "Kind", Editor.CHOICE, choices=_members(HazardKind)),
@@ -314,6 +336,7 @@ _KIND_WORDS: Mapping[type, str] = {
     AccessRoute: "access route",
     Leg: "leg",
     Refuge: "refuge",
+    StartPlace: "start place",
     Hazard: "hazard",
     AccessNote: "access note",
     Permit: "permit",

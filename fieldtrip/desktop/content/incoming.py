@@ -30,6 +30,7 @@ from fieldtrip.places.records import (
     Location,
     Refuge,
     Shape,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -267,6 +268,7 @@ def preview(
         vantage_points=_some(records, VantagePoint),
         subjects=_some(records, Subject),
         refuges=_some(records, Refuge),
+        start_places=_some(records, StartPlace),
         routes=_some(records, AccessRoute),
         legs=_some(records, Leg),
         hazards=_some(records, Hazard),

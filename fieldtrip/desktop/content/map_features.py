@@ -63,7 +63,7 @@ _MOON_STROKES = {EventName.MOONRISE: "dots", EventName.MOONSET: "dots-wide"}
 def places_features(
     dossier: Dossier, chosen: Collection[UUID] = ()
 ) -> FeatureCollection:
-    """The location, its vantage points, subjects and refuges.
+    """The location, its vantage points, subjects, refuges and start places.
 
     A point can be dragged once it is chosen: a careless pull moves nothing.
     """
@@ -72,6 +72,7 @@ def places_features(
     records += [("vantage", vantage, "") for vantage in dossier.vantage_points]
     records += [("subject", subject, "") for subject in dossier.subjects]
     records += [("refuge", refuge, _refuge_note(refuge)) for refuge in dossier.refuges]
+    records += [("start", start, str(start.kind)) for start in dossier.start_places]
     return _collection(
         _feature(
             _point(record.position, near),

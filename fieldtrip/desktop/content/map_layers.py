@@ -139,6 +139,7 @@ def all_positions(dossier: Dossier) -> Iterable[Position]:
     yield from (vantage.position for vantage in dossier.vantage_points)
     yield from (subject.position for subject in dossier.subjects)
     yield from (refuge.position for refuge in dossier.refuges)
+    yield from (start.position for start in dossier.start_places)
     for leg in dossier.legs:
         yield from leg.line
     for hazard in dossier.hazards:

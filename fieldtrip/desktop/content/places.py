@@ -17,6 +17,7 @@ from fieldtrip.places.records import (
     Location,
     Permit,
     Refuge,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -24,7 +25,13 @@ from fieldtrip.safety.freshness import is_overdue
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Trip
-from fieldtrip.wording import closure_text, height_text, permit_text, short_date_text
+from fieldtrip.wording import (
+    closure_text,
+    height_text,
+    permit_text,
+    short_date_text,
+    start_place_text,
+)
 
 DAYS_IN_A_MONTH = 30.44
 LOOK_AGAIN = "look again"  # what nobody has confirmed for long
@@ -87,6 +94,7 @@ def rows_below(
         *map(row, dossier.subjects),
         *routes,
         *map(row, dossier.refuges),
+        *map(row, dossier.start_places),
         *map(row, dossier.hazards),
         *map(row, dossier.closures),
         *map(row, dossier.permits),
@@ -126,6 +134,8 @@ def note_of(record: Any, today: date, settings: Settings) -> str:
             return _leg_note(record, settings)
         case Refuge():
             return _with_due("refuge", record, today)
+        case StartPlace():
+            return start_place_text(record, settings)
         case Hazard():
             return _hazard_note(record, today)
         case Permit():

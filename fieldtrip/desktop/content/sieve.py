@@ -16,6 +16,7 @@ from fieldtrip.places.records import (
     Location,
     Permit,
     Refuge,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -30,6 +31,7 @@ KINDS: dict[type[Any], str] = {
     AccessRoute: "access routes",
     Leg: "legs",
     Refuge: "refuges",
+    StartPlace: "start places",
     Hazard: "hazards",
     Closure: "closures",
     Permit: "permits",

@@ -29,6 +29,8 @@ from fieldtrip.places.records import (
     Location,
     Refuge,
     Shape,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -332,3 +334,15 @@ def test_every_vertex_of_a_ray_lies_in_its_direction(
         assert abs(turn) < 1e-4
     lengths = [distance_m(start, vertex) for vertex in line]
     assert all(a < b for a, b in pairwise(lengths))
+
+
+def test_a_start_place_is_drawn_with_its_kind() -> None:
+    start = StartPlace(
+        location_id=PLACE.id, name="Quay", kind=StartKind.LANDING, position=B
+    )
+
+    features = places_features(Dossier(location=PLACE, start_places=(start,)))
+
+    (drawn,) = [f for f in features["features"] if f.get("id") == str(start.id)]
+    assert drawn["properties"]["kind"] == "start"
+    assert drawn["properties"]["note"] == "ferry landing"
