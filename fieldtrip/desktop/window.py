@@ -30,6 +30,7 @@ from fieldtrip.desktop.checks_panel import ChecksPanel
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.defaults import choose_along
+from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import dropped_files
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
@@ -87,6 +88,7 @@ class Window(QMainWindow):
         self.shelf = MaterialShelf(None if drawing else self._material_file, self)
         self.ground = MapGround(self.shelf, self.jobs, paths.cache, self)
         self.library = Library(store, self)
+        self.elevations = Elevations(self.library, self.jobs, self)
         here = now().astimezone()  # until a place with a zone of its own is chosen
         self.selection = Selection(here.date(), whole_minute(now()), self)
         self._zone: str | None = None  # in which the selection's day was chosen
