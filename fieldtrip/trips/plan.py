@@ -7,10 +7,12 @@ from datetime import datetime, timedelta
 
 from fieldtrip.places.records import (
     AccessNote,
+    Closure,
     CrossingObservation,
     Hazard,
     Leg,
     Location,
+    Permit,
     Refuge,
     StartPlace,
     VantagePoint,
@@ -103,6 +105,10 @@ class TripFacts:
     start_place: StartPlace | None = None  # None: not said, or its record is gone
     end_place: StartPlace | None = None  # where it started, unless said
     meeting_place: StartPlace | None = None
+    closures: tuple[Closure, ...] = ()  # of the whole location
+    permits: tuple[Permit, ...] = ()  # of the whole location
+    day_events: tuple[Event, ...] = ()  # of Sun and Moon, on the trip's own day
+    is_forecast_elsewhere: bool = False  # there is one, and for another place
 
     @property
     def span(self) -> Span:
@@ -145,16 +151,20 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
         start_place=by_id(dossier.start_places, trip.start_place_id),
         end_place=by_id(dossier.start_places, trip.end_place_id or trip.start_place_id),
         meeting_place=by_id(dossier.start_places, trip.meeting_place_id),
+        closures=dossier.closures,
+        permits=dossier.permits,
     )
+    own = tuple(f for f in dossier.forecasts if f.location_id == trip.location_id)
     day = local_day(trip.day, dossier.location.zone)
     start, stop = min(day.start, facts.span.start), max(day.stop, facts.span.stop)
+    events = events_between(site, start, stop)
     return replace(
         facts,
-        forecast=_newest(dossier.forecasts, min(now, facts.span.stop)),
-        sun_events=tuple(
-            event
-            for event in events_between(site, start, stop)
-            if event.name in _SUN_EVENTS
+        forecast=_newest(own, min(now, facts.span.stop)),
+        is_forecast_elsewhere=bool(dossier.forecasts) and not own,
+        sun_events=tuple(event for event in events if event.name in _SUN_EVENTS),
+        day_events=tuple(
+            event for event in events if day.start <= event.instant < day.stop
         ),
     )
 
