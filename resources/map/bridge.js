@@ -1,8 +1,11 @@
 // Connects the page to fieldtrip/desktop/map/bridge.py, which describes both ways.
 
-/** Calls `start(bridge, handwork, ground)` once Python's objects are there. */
+/** Calls `start(bridge, handwork, ground, overlays)` once Python's objects are there. */
 export function connectBridge(start) {
-  new QWebChannel(qt.webChannelTransport, ({ objects: { bridge, handwork, ground } }) => start(bridge, handwork, ground));
+  new QWebChannel(qt.webChannelTransport, ({ objects }) => {
+    const { bridge, handwork, ground, overlays } = objects;
+    start(bridge, handwork, ground, overlays);
+  });
 }
 
 /**

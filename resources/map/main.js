@@ -7,8 +7,10 @@ import { Ground } from "./ground.js";
 import { Handwork } from "./handwork.js";
 import { Hold } from "./hold.js";
 import { HoverCard } from "./hover_card.js";
+import { Key } from "./key.js";
 import { Layers } from "./layers.js";
 import { NorthMark } from "./north.js";
+import { Overlays } from "./overlays.js";
 import { Panes } from "./panes.js";
 import { addPatterns } from "./patterns.js";
 import { Pointer } from "./pointer.js";
@@ -25,7 +27,7 @@ addPatterns();
 new NorthMark(map);
 const graticule = new Graticule(map);
 
-connectBridge((bridge, handwork, ground) => {
+connectBridge((bridge, handwork, ground, overlays) => {
   const words = new Words(map);
   const snap = new Snap(map);
   const hold = new Hold(map, bridge, handwork, snap, new HoverCard(map));
@@ -37,6 +39,7 @@ connectBridge((bridge, handwork, ground) => {
   const echo = new Echo(map);
   new Pointer(map, bridge);
   new Ground(map, panes, ground);
+  new Overlays(map, overlays, new Key(map));
   snap.watch(layers);
   new Handwork(map, bridge, handwork, snap, tools);
 

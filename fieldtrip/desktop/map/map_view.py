@@ -20,6 +20,7 @@ from fieldtrip.desktop.map.bridge import MapBridge
 from fieldtrip.desktop.map.ground import GroundBridge
 from fieldtrip.desktop.map.handwork import Handwork
 from fieldtrip.desktop.map.layer_queue import LayerQueue
+from fieldtrip.desktop.map.overlays import OverlayBridge
 from fieldtrip.desktop.map.page import MapPage
 from fieldtrip.desktop.map.profile import map_profile
 from fieldtrip.desktop.map.scheme import INDEX
@@ -57,6 +58,7 @@ class MapView(QWebEngineView):
         self.bridge = MapBridge(self)
         self.ground = GroundBridge(self)
         self.handwork = Handwork(self)
+        self.overlays = OverlayBridge(profile.handler.overlays, self)
         self._layers = LayerQueue(self.bridge.layerShown.emit)
         self._visible: dict[str, bool] = {}
         self._is_dark = False
@@ -72,6 +74,7 @@ class MapView(QWebEngineView):
         channel.registerObject("bridge", self.bridge)
         channel.registerObject("ground", self.ground)
         channel.registerObject("handwork", self.handwork)
+        channel.registerObject("overlays", self.overlays)
         page.setWebChannel(channel)
         page.renderProcessTerminated.connect(self._begin_again)
         self.setPage(page)
@@ -205,6 +208,7 @@ class MapView(QWebEngineView):
         if self._tool:
             bridge.toolStarted.emit(*self._tool)
         self.handwork.send_all()
+        self.overlays.send_all()
         self.ready.emit()
 
     def _settle(self, name: str, number: int, is_painted: bool) -> None:

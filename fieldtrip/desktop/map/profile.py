@@ -16,6 +16,7 @@ from PySide6.QtWebEngineCore import (
 )
 from PySide6.QtWidgets import QApplication
 
+from fieldtrip.desktop.map import overlay_desk
 from fieldtrip.desktop.map.page_builder import PageFile, page_files
 from fieldtrip.desktop.map.scheme import SCHEME
 from fieldtrip.desktop.map.tile_desk import FOLDER, TileDesk
@@ -50,18 +51,22 @@ def map_profile(cache_folder: Path) -> MapProfile:
 
 
 class PageHandler(QWebEngineUrlSchemeHandler):
-    """Answers for the files it was given, by their whole path, and for map tiles."""
+    """Answers for the files it was given, by their whole path, and for pictures."""
 
     def __init__(self, files: Mapping[str, PageFile], parent: QObject) -> None:
         super().__init__(parent)
         channel = PageFile("text/javascript;charset=utf-8", _channel_script())
         self._files = {**files, "/qwebchannel.js": channel}
         self.tiles = TileDesk(self)
+        self.overlays = overlay_desk.OverlayDesk(self)
 
     def requestStarted(self, job: QWebEngineUrlRequestJob) -> None:
         """Reply to one request; runs in the UI thread."""
         if job.requestUrl().path().startswith(FOLDER):
             self.tiles.answer(job)
+            return
+        if job.requestUrl().path().startswith(overlay_desk.FOLDER):
+            self.overlays.answer(job)
             return
         file = self._files.get(job.requestUrl().path())
         if file is None:

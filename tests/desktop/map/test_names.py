@@ -10,6 +10,7 @@ import pytest
 from fieldtrip.desktop.map.bridge import MapBridge
 from fieldtrip.desktop.map.ground import GroundBridge
 from fieldtrip.desktop.map.handwork import Handwork
+from fieldtrip.desktop.map.overlays import OverlayBridge
 from fieldtrip.desktop.map.tools import Tool
 from fieldtrip.files import own_folder
 
@@ -19,7 +20,7 @@ SCRIPT = "\n".join(path.read_text("utf-8") for path in MODULES)
 BRIDGES = Path(__file__).parents[3] / "fieldtrip" / "desktop" / "map"
 
 
-@pytest.mark.parametrize("name", ["bridge", "handwork", "ground"])
+@pytest.mark.parametrize("name", ["bridge", "handwork", "ground", "overlays"])
 def test_the_page_obeys_every_signal_sent_to_it(name: str) -> None:
     source = (BRIDGES / f"{name}.py").read_text("utf-8")
     to_page = source[
@@ -35,7 +36,12 @@ def test_the_page_obeys_every_signal_sent_to_it(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "bridge"),
-    [("bridge", MapBridge), ("handwork", Handwork), ("ground", GroundBridge)],
+    [
+        ("bridge", MapBridge),
+        ("handwork", Handwork),
+        ("ground", GroundBridge),
+        ("overlays", OverlayBridge),
+    ],
 )
 def test_the_page_calls_every_slot_and_no_other(name: str, bridge: type) -> None:
     called = set(re.findall(rf"\b_?{name}\.(report\w+)\(", SCRIPT))
