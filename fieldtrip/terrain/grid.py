@@ -89,6 +89,16 @@ class ElevationGrid:
         east_deg = east_deg - 360.0 * np.floor((east_deg + slack_deg) / 360.0)
         return np.asarray(row), np.asarray(east_deg / self.column_step_deg)
 
+    def cell_of(self, position: Position) -> tuple[float, float]:
+        """Row and column of one position, with fractions; it may lie outside."""
+        lat, lon = np.array([position.lat_deg]), np.array([position.lon_deg])
+        row, column = (float(value[0]) for value in self.cells_at(lat, lon))
+        # Just west of the grid is nearly once round to the east of it.
+        turned = column - 360.0 / self.column_step_deg
+        columns = self.heights_m.shape[1]
+        column = min(column, turned, key=lambda value: _outside(value, columns))
+        return row, column
+
     def heights_at(self, lat_deg: Array, lon_deg: Array) -> Array:
         """Heights between the cells' centres, bilinear; nan outside and at voids."""
         return self.heights_in_cells(*self.cells_at(lat_deg, lon_deg))
@@ -144,16 +154,8 @@ class ElevationGrid:
 
         It shares the heights.
         """
-        row, column = (
-            float(value[0])
-            for value in self.cells_at(
-                np.array([position.lat_deg]), np.array([position.lon_deg])
-            )
-        )
+        row, column = self.cell_of(position)
         rows, columns = self.heights_m.shape
-        # Just west of the grid is nearly once round to the east of it.
-        turned = column - 360.0 / self.column_step_deg
-        column = min(column, turned, key=lambda value: _outside(value, columns))
         north_m, east_m = self.cell_at_m(position.lat_deg)
         found = (
             _reach(row, reach_m / north_m, rows),
