@@ -63,7 +63,7 @@ class Card(Panel):
         self._selection = selection
         self._preferences = preferences
         self._forms: dict[type, RecordForm] = {}
-        self._trip_page = trip_page
+        self.trip_page = trip_page
         self.sources = sources
 
         self.title = ElidedLabel(least_letters=18)
@@ -142,13 +142,13 @@ class Card(Panel):
         if kind is not None and kind in FORMS:
             self.form(kind).focus_name()
         elif kind is Trip:
-            self._trip_page.setFocus()
+            self.trip_page.setFocus()
 
     def finish(self) -> None:
         """End what is being typed as if the fields were left."""
         for form in self._forms.values():
             form.finish()
-        self._trip_page.finish()
+        self.trip_page.finish()
 
     def _head(self, title: str, subtitle: str) -> None:
         self.title.setText(title)

@@ -22,6 +22,7 @@ from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
+from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
 from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
@@ -60,7 +61,7 @@ from fieldtrip.settings import Theme
 from fieldtrip.store.store import Store
 from fieldtrip.tides.records import TideTable
 from fieldtrip.trips.dossier import Dossier
-from fieldtrip.trips.records import Trip
+from fieldtrip.trips.records import Stop, Trip
 from fieldtrip.weather.records import Forecast
 
 _POINTS = (VantagePoint, Subject, Refuge, StartPlace)
@@ -143,6 +144,7 @@ class Menus(QObject):
         desk.card.sources.tideTableAsked.connect(self.type_tide_table)
         desk.card.sources.forecastAsked.connect(self.type_forecast)
         desk.card.sources.stationAsked.connect(self.choose_station)
+        desk.card.trip_page.stopWantsAsked.connect(self.say_what_stop_wants)
 
     def close_dialogs(self) -> None:
         """Close what is still open, with what was typed in it kept as drafts."""
@@ -371,6 +373,13 @@ class Menus(QObject):
         )
         self._keep(dialog)
 
+    def say_what_stop_wants(self, stop_id: UUID) -> None:
+        """Open the window in which one says what a stop is for."""
+        desk = self._desk
+        stop = desk.library.get(Stop, stop_id)
+        if stop is not None and not self._raise_open(StopWantsDialog, stop_id):
+            self._keep(StopWantsDialog(desk.library, stop, desk.preferences))
+
     def find_online(self) -> None:
         """Open the window in which a place is looked up on the network."""
         desk = self._desk
@@ -403,7 +412,11 @@ class Menus(QObject):
     def _raise_open(
         self,
         kind: type[
-            TideTableDialog | ForecastDialog | TideStationDialog | CrossingDialog
+            TideTableDialog
+            | ForecastDialog
+            | TideStationDialog
+            | CrossingDialog
+            | StopWantsDialog
         ],
         owner_id: UUID,
     ) -> bool:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, TypeVar
 from uuid import UUID
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -58,6 +58,8 @@ _SEAS = ((None, "not known"), *((sea, str(sea)) for sea in SeaState))
 
 class TripPanel(Panel):
     """Edits the chosen trip in place; every finished edit is one step of undo."""
+
+    stopWantsAsked = Signal(object)  # id of a stop: say what it is for
 
     def __init__(
         self,
@@ -278,6 +280,7 @@ class TripPanel(Panel):
         line = StopLine(self._library)
         line.moveAsked.connect(lambda by: self._move_stop(stop_id, by))
         line.removeAsked.connect(lambda: self._remove_stop(stop_id))
+        line.wantsAsked.connect(lambda: self.stopWantsAsked.emit(stop_id))
         return line
 
     def _new_walk_line(self, walk_id: UUID) -> WalkLine:

@@ -58,6 +58,12 @@ class _Line(QWidget):
         """Give the remark the colour of a caution."""
         self.remark.setStyleSheet(f"color: {theme.caution}")
 
+    def add_below(self, widget: QWidget) -> None:
+        """Place something under the fields, above the remark."""
+        layout = self.layout()
+        if isinstance(layout, QVBoxLayout):
+            layout.insertWidget(layout.count() - 1, widget)
+
     def chain(self) -> list[QWidget]:
         """What Tab goes through, in order."""
         widgets: list[QWidget] = []
@@ -102,6 +108,7 @@ class StopLine(_Line):
     """Edits one stop."""
 
     moveAsked = Signal(int)  # by so many places
+    wantsAsked = Signal()  # to say what the stop is for
 
     def __init__(self, library: Library) -> None:
         super().__init__(library)
@@ -113,6 +120,8 @@ class StopLine(_Line):
         self.arrive = TimeField("Arrive", _A_DAY, "UTC", allow_empty=False)
         self.leave = TimeField("Leave", _A_DAY, "UTC", allow_empty=False)
         self.wanted = TextField("Wanted light or water")
+        self.wants = self._button("…", self.wantsAsked.emit)
+        self._add_key("Ctrl+Return", self.wantsAsked.emit)
         self.earlier = self._button("↑", lambda: self.moveAsked.emit(-1))
         self.later = self._button("↓", lambda: self.moveAsked.emit(1))
         self._add_key("Alt+Up", lambda: self.moveAsked.emit(-1))
@@ -124,7 +133,14 @@ class StopLine(_Line):
         self._put_time(self.arrive)
         self._put_time(self.leave)
         self._put(self.wanted, 3)
-        self._put_buttons(self.earlier, self.later, self.remove)
+        self._put_buttons(self.wants, self.earlier, self.later, self.remove)
+
+        self.needs = QLabel()
+        self.needs.setProperty("soft", True)
+        self.needs.setWordWrap(True)
+        self.needs.setTextFormat(Qt.TextFormat.PlainText)
+        self.needs.setContentsMargins(_number_width(self) + _GAP, 0, 0, 0)
+        self.add_below(self.needs)
 
         bind = self.editor.bind
         bind("vantage_point_id", self.vantage_point, "change where a stop is")
@@ -142,6 +158,8 @@ class StopLine(_Line):
             field.set_day(content.trip.day, content.zone)
         self.remark.setText(row.remark)
         self.remark.setVisible(bool(row.remark))
+        self.needs.setText(row.needs)
+        self.needs.setVisible(bool(row.needs))
         stop = f"stop {row.number}"
         names: dict[Field, str] = {
             self.vantage_point: f"Vantage point of {stop}",
@@ -152,6 +170,7 @@ class StopLine(_Line):
         }
         for named, name in names.items():
             named.setAccessibleName(name)
+        self._name(self.wants, f"What {stop} needs, and how long", "Ctrl+Return")
         self._name(self.earlier, f"Move {stop} up", "Alt+Up")
         self._name(self.later, f"Move {stop} down", "Alt+Down")
         self._name(self.remove, f"Remove {stop}", "Ctrl+Del")
@@ -221,7 +240,7 @@ def stop_columns() -> QWidget:
             ("Arrive", 0, _time_width(w)),
             ("Leave", 0, _time_width(w)),
             ("Wanted light or water", 3, 0),
-            ("", 0, 3 * _BUTTON_WIDTH + 2 * _GAP),
+            ("", 0, 4 * _BUTTON_WIDTH + 3 * _GAP),
         ]
     )
 

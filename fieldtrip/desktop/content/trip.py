@@ -9,6 +9,7 @@ from itertools import pairwise
 from uuid import UUID
 
 from fieldtrip.desktop.content.typed import moved_to_day
+from fieldtrip.desktop.content.wanting import called_at
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import Leg
 from fieldtrip.settings import Settings
@@ -17,6 +18,7 @@ from fieldtrip.times import at_clock, local_date
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip, Walk
 from fieldtrip.trips.walking import time_for_leg
+from fieldtrip.wanted_words import wanted_text
 from fieldtrip.wording import (
     distance_text,
     duration_text,
@@ -34,6 +36,7 @@ class StopRow:
     stop: Stop
     number: str
     remark: str
+    needs: str  # "needs the Sun between −6° and −4°, 15 to 45 min"; empty: nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +78,7 @@ def trip_content(dossier: Dossier, trip: Trip, settings: Settings) -> TripConten
         ),
         trip=trip,
         zone=zone,
-        stops=_stop_rows(stops),
+        stops=_stop_rows(dossier, stops, settings),
         walks=tuple(_walk_row(dossier, trip, walk, settings) for walk in walks),
         vantage_points=tuple((v.id, v.name) for v in dossier.vantage_points),
         subjects=(
@@ -211,13 +214,29 @@ def _next_start(dossier: Dossier, trip: Trip, minute: datetime) -> datetime:
     return at_clock(trip.day, time(12), zone)
 
 
-def _stop_rows(stops: Sequence[Stop]) -> tuple[StopRow, ...]:
+def needs_text(dossier: Dossier, stop: Stop, settings: Settings) -> str:
+    """What a stop needs and for how long; empty where nothing is asked for."""
+    said = []
+    if stop.conditions:
+        names = called_at(dossier, stop.subject_id).names
+        said.append(f"Needs {wanted_text(stop.conditions, names, settings)}")
+        said.append(f"for {stop.least_min:g} to {stop.wish_min:g} min")
+    if not stop.is_must:
+        said.append("may be left out" if said else "May be left out")
+    if stop.is_pinned:
+        said.append("times stay as typed" if said else "Times stay as typed")
+    return f"{', '.join(said)}." if said else ""
+
+
+def _stop_rows(
+    dossier: Dossier, stops: Sequence[Stop], settings: Settings
+) -> tuple[StopRow, ...]:
     remarks = [""] + [
         f"Reached before stop {a.number} is left." if b.arrive < a.leave else ""
         for a, b in pairwise(stops)
     ]
     return tuple(
-        StopRow(stop, str(stop.number), remark)
+        StopRow(stop, str(stop.number), remark, needs_text(dossier, stop, settings))
         for stop, remark in zip(stops, remarks, strict=False)
     )
 

@@ -14,6 +14,7 @@ from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.settings import LengthUnit, Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import EventName
+from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.wanted import (
     Alignment,
     Allowed,
@@ -97,6 +98,16 @@ class Called:
     def names(self) -> dict[UUID, str]:
         """The names of all of them."""
         return {**dict(self.routes), **dict(self.trips)}
+
+
+def called_at(dossier: Dossier, subject_id: UUID | None) -> Called:
+    """What conditions may name at a location: its tidal routes and its trips."""
+    tidal = {leg.route_id for leg in dossier.legs if leg.is_tidal is not False}
+    return Called(
+        routes=tuple((r.id, r.name) for r in dossier.routes if r.id in tidal),
+        trips=tuple((trip.id, trip.name) for trip in dossier.trips),
+        has_subject=by_id(dossier.subjects, subject_id) is not None,
+    )
 
 
 _EITHER = ((None, "waxing or waning"), (True, "waxing"), (False, "waning"))
