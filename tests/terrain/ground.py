@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 import numpy as np
 from geographiclib.geodesic import Geodesic
@@ -17,6 +18,7 @@ _FILE = "jacksboro_fault_dem.npz"
 EARTH_RADIUS_M = 6_371_000.0
 
 
+@lru_cache(maxsize=1)
 def jacksboro() -> ElevationGrid:
     """A valley in Tennessee by cells of 3 arcseconds, 236 to 1076 m high.
 
