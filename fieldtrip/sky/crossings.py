@@ -46,7 +46,7 @@ def level_crossings(
     )
     counts = [len(ends[0]) for ends in brackets]
     level_of = np.repeat(np.asarray(levels, dtype=np.float64), counts)
-    roots = _refined(
+    roots = roots_in_brackets(
         lambda t, which: function(t) - level_of[which], left, right, at_left, at_right
     )
     direction = np.where(at_left < 0.0, 1, -1)
@@ -116,7 +116,7 @@ def _grazing(
     return i[is_beyond] + 1, extreme_s[is_beyond], extreme[is_beyond]
 
 
-def _refined(
+def roots_in_brackets(
     function: Callable[[Array, Numbers], Array],
     left: Array,
     right: Array,

@@ -131,6 +131,13 @@ def events_between(site: Site, start: datetime, stop: datetime) -> tuple[Event, 
     return _events(site, start, stop, tuple(EventName))
 
 
+def events_named(
+    site: Site, names: tuple[EventName, ...], start: datetime, stop: datetime
+) -> tuple[Event, ...]:
+    """The events of some names with start <= instant < stop, by time."""
+    return _events(site, start, stop, names)
+
+
 def next_event(
     site: Site, name: EventName, after: datetime, within_days: int = 400
 ) -> Event | None:

@@ -67,6 +67,32 @@ class Passages:
         times_s, direction = self._search(lambda enu_km: enu_km[0], [0.0])[0]
         return np.asarray(times_s[direction < 0])
 
+    def above_altitudes(self, altitudes_deg: Sequence[float]) -> list[Array]:
+        """While the centre is above each of some altitudes, refraction not counted.
+
+        Rows (start, stop) in seconds since 1970, shape (n, 2), in order; cut off
+        where the asked span starts and stops.
+        """
+        at_start_deg = float(_altitude_deg(self._enu_at_start_km())[0])
+        return [
+            self._rows(crossings, at_start_deg - altitude_deg)
+            for altitude_deg, crossings in zip(
+                altitudes_deg, self.of_altitudes(altitudes_deg), strict=True
+            )
+        ]
+
+    def above_horizon(self) -> Array:
+        """While the upper limb is above the refracted horizon; rows as above."""
+        if self._body is Body.SUN:
+            return self.above_altitudes([SUNRISE_ALTITUDE_DEG])[0]
+        at_start = self._limb_above_horizon_deg(self._enu_at_start_km())
+        return self._rows(self.of_horizon(), float(at_start[0]))
+
+    def while_positive(self, measure: Measure) -> Array:
+        """While a smooth measure of the vectors is above nought; rows as above."""
+        at_start = measure(self._enu_at_start_km())
+        return self._rows(self._search(measure, [0.0])[0], float(at_start[0]))
+
     def azimuth_deg(self, times_s: Array) -> Array:
         """Azimuths at some instants, 0..360."""
         return horizontal.azimuth_altitude_deg(self._enu_km(times_s))[0]
@@ -79,6 +105,20 @@ class Passages:
             levels,
         )
         return [self._within(*crossings) for crossings in found]
+
+    def _rows(self, crossings: Crossings, at_start: float) -> Array:
+        times_s, direction = crossings
+        is_positive = bool(direction[0] < 0) if len(direction) else at_start > 0.0
+        before = np.concatenate([[1 if is_positive else -1], direction])
+        times_s = times_s[before[1:] != before[:-1]]  # a touch may be found once
+        edges = [self._start_s] if is_positive else []
+        edges += times_s.tolist()
+        if len(edges) % 2:
+            edges.append(self._stop_s)
+        return np.array(edges, dtype=np.float64).reshape(-1, 2)
+
+    def _enu_at_start_km(self) -> Array:
+        return self._enu_km(np.array([self._start_s]))
 
     def _within(self, roots: Array, direction: Array) -> Crossings:
         is_within = (roots >= self._start_s) & (roots < self._stop_s)
