@@ -36,6 +36,7 @@ from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.sky.events import EventName, events_between
 from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Record, Store
+from fieldtrip.terrain.records import ElevationFile, Keeping
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.times import local_day
 from fieldtrip.trips.records import SeaState, Stop, Trip, Walk
@@ -61,6 +62,17 @@ _WAVES = (
 def outline_file() -> Path:
     """The drawing of the land, as GeoJSON."""
     return own_folder("resources") / "demo" / "coast.geojson"
+
+
+def ground_file() -> ElevationFile:
+    """The heights of the land, which come with the program."""
+    return ElevationFile(
+        name="Keel Holms, 10 m (invented)",
+        path="demo/terrain.tif",
+        keeping=Keeping.BUNDLED,
+        is_surface=False,
+        leaves_sea_out=True,
+    )
 
 
 def make_demo(path: Path, today: date) -> None:
@@ -112,6 +124,7 @@ def demo_records(today: date) -> list[Record]:
         VantagePoint(
             location_id=anvil.id, name="Strand west end", position=_at(-1600, 2250)
         ),
+        ground_file(),
         _tide_table(keel, today),
         _forecast(keel, day, today),
         trip,

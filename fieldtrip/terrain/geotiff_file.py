@@ -112,17 +112,13 @@ class GeoTiff:
         shape = (math.ceil(rows / by), math.ceil(columns / by))
         heights_m = self._read(window, shape)
         if self._is_degrees:
-            affine = type(self._to_place)
-            to_place = (
-                self._to_place
-                * affine.translation(first_column, first_row)
-                * affine.scale(columns / shape[1], rows / shape[0])
-            )
+            place = self._to_place
+            high, wide = place.e * rows / shape[0], place.a * columns / shape[1]
             own = Lattice(
-                north_deg=to_place.f + 0.5 * to_place.e,
-                west_deg=to_place.c + 0.5 * to_place.a,
-                row_step_deg=-to_place.e,
-                column_step_deg=to_place.a,
+                north_deg=place.f + place.e * first_row + 0.5 * high,
+                west_deg=place.c + place.a * first_column + 0.5 * wide,
+                row_step_deg=-high,
+                column_step_deg=wide,
                 rows=shape[0],
                 columns=shape[1],
             )
