@@ -46,6 +46,7 @@ from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.theme import LIGHT, Theme
+from fieldtrip.desktop.trip_day_panel import TripDayPanel
 from fieldtrip.desktop.trip_rows import StopLine, WalkLine, stop_columns, walk_columns
 from fieldtrip.errors import UserError
 from fieldtrip.store.changes import Change
@@ -67,11 +68,13 @@ class TripPanel(Panel):
         selection: Selection,
         preferences: Preferences,
         jobs: Jobs,  # noqa: ARG002 (all panels are made alike)
+        more: TripDayPanel | None = None,
     ) -> None:
         super().__init__()
         self._library = library
         self._selection = selection
         self._preferences = preferences
+        self.more = more  # gates, and the day from door to door
         self._content: TripContent | None = None
         self._theme = LIGHT
         self.stop_lines: dict[UUID, StopLine] = {}
@@ -98,6 +101,8 @@ class TripPanel(Panel):
         self._theme = theme
         for line in (*self.stop_lines.values(), *self.walk_lines.values()):
             line.set_theme(theme)
+        if self.more is not None:
+            self.more.set_theme(theme)
 
     def finish(self) -> bool:
         """End all editing as if the fields were left; False where a fault stays."""
@@ -106,6 +111,8 @@ class TripPanel(Panel):
         self.editor.keep_drafts()
         for line in lines:
             line.editor.keep_drafts()
+        if self.more is not None:
+            done.append(self.more.finish())
         return all(done)
 
     def refresh(self) -> None:
@@ -243,6 +250,8 @@ class TripPanel(Panel):
             foot.addWidget(button)
             foot.addWidget(hint, 1)
             column.addLayout(foot)
+        if self.more is not None:
+            column.addWidget(self.more)
         column.addWidget(labelled("Notes", self.notes))
         column.addStretch(1)
 
@@ -303,7 +312,9 @@ class TripPanel(Panel):
         order.append(self.add_stop)
         for walk_row in content.walks:
             order += self.walk_lines[walk_row.walk.id].chain()
-        order += [self.add_walk, self.notes.box]
+        order.append(self.add_walk)
+        order += [] if self.more is None else self.more.chain()
+        order.append(self.notes.box)
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 

@@ -47,6 +47,7 @@ from fieldtrip.desktop.selection import Selection, whole_minute
 from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.theme import DARK, LIGHT, Theme
 from fieldtrip.desktop.tide_panel import TidePanel
+from fieldtrip.desktop.trip_day_panel import TripDayPanel
 from fieldtrip.desktop.trip_panel import TripPanel
 from fieldtrip.material.tile_file import SUFFIX as TILES_SUFFIX
 from fieldtrip.phrasing import CAUTIONS
@@ -230,7 +231,7 @@ class Window(QMainWindow):
         self.strip = DayStripPanel(*four)
         self.light = LightPanel(*four)
         self.tide = TidePanel(*four)
-        self.trip = TripPanel(*four)
+        self.trip = TripPanel(*four, more=TripDayPanel(*four, now=self._now))
         self.checks = ChecksPanel(*four, now=self._now)
         self.sources = SourceList(self.library, self.selection, self.preferences)
         self.card = Card(

@@ -173,6 +173,11 @@ class Gate:
     decide_by: datetime | None = None  # typed; None: computed from the plan
     id: UUID = field(default_factory=uuid4)
 
+    @property
+    def stands(self) -> tuple[GateKind, UUID | None]:
+        """Where: its kind, with the leg or the vantage point that it names."""
+        return self.kind, self.leg_id or self.vantage_point_id
+
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
         return [

@@ -123,6 +123,8 @@ def on_another_day(dossier: Dossier, trip: Trip, day: date) -> list[Change]:
         day=day,
         latest_return=moved_or_none(trip.latest_return),
         raise_alarm=moved_or_none(trip.raise_alarm),
+        earliest_start=moved_or_none(trip.earliest_start),
+        wake=moved_or_none(trip.wake),
     )
     return [
         Change(trip, after),
@@ -133,6 +135,11 @@ def on_another_day(dossier: Dossier, trip: Trip, day: date) -> list[Change]:
         *(
             Change(w, replace(w, start=moved(w.start), finish=moved(w.finish)))
             for w in dossier.walks_of(trip)
+        ),
+        *(
+            Change(g, replace(g, decide_by=moved_or_none(g.decide_by)))
+            for g in dossier.gates_of(trip)
+            if g.decide_by is not None
         ),
     ]
 
