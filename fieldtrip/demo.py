@@ -29,6 +29,8 @@ from fieldtrip.places.records import (
     Refuge,
     Shape,
     Shore,
+    StartKind,
+    StartPlace,
     Subject,
     VantagePoint,
 )
@@ -39,7 +41,7 @@ from fieldtrip.store.store import Change, Record, Store
 from fieldtrip.terrain.records import ElevationFile, Keeping
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.times import local_day
-from fieldtrip.trips.records import SeaState, Stop, Trip, Walk
+from fieldtrip.trips.records import Gate, GateKind, SeaState, Stop, Trip, Walk
 from fieldtrip.trips.walking import walking_time
 from fieldtrip.weather.records import Forecast, ForecastHour
 
@@ -110,6 +112,16 @@ def demo_records(today: date) -> list[Record]:
         contact="Harbour office, Keel quay (invented), ship's radio or 000 555 0100",
         emergency="112; signal on the heights only",
         notes="Side light on the gully first, then the tower against the sunset.",
+        start_place_id=places.field.id,
+        meeting_place_id=places.quay.id,
+        wake=local_day(day, ZONE).start + 8 * _HOUR,
+        drive_out_min=75.0,
+        drive_back_min=75.0,
+        kit_up_min=15.0,
+        car="Grey estate car, plate 000-K-000 (invented)",
+        alarm_with="Coastguard, 112: ask for the Keel boat",
+        kit="Two headlamps, spare batteries\nShip's radio in a dry bag\nTide table, "
+        "printed\nWarm layer, whistle",
     )
     dawn = Trip(
         location_id=keel.id,
@@ -130,6 +142,7 @@ def demo_records(today: date) -> list[Record]:
         trip,
         dawn,
         *_evening_plan(trip, places, low_water),
+        *_gates(trip, places),
         *_dawn_plan(dawn, places),
     ]
 
@@ -173,6 +186,16 @@ class _Keel:
             location_id=at, name="Holm shoulder", position=_at(1360, 600),
             stays_dry=True, confirmed=months_ago(5),
             notes="Turf above the wrack line. No shelter from wind.",
+        )  # fmt: skip
+        self.field = StartPlace(
+            location_id=at, name="Slip field", kind=StartKind.CAR_PARK,
+            position=_at(690, -445), hours=OpenHours(time(5), time(1)),
+            notes="Room for six cars. The barrier is shut by hand.",
+        )  # fmt: skip
+        self.quay = StartPlace(
+            location_id=at, name="Keel quay", kind=StartKind.MEETING,
+            position=_at(760, -560), is_always_open=True,
+            notes="The harbour office can be seen from here.",
         )  # fmt: skip
         self.gully_way = AccessRoute(
             location_id=at, name="Gully way", notes="From the slip to the north edge."
@@ -271,6 +294,7 @@ class _Keel:
         return [
             self.gully_head, self.bar_end, self.lagoon_step,
             self.tower, self.arch, self.boathouse, self.shoulder,
+            self.field, self.quay,
             self.gully_way, self.bar_way,
             self.moor, self.gully, self.to_bar, self.bar,
             *self.hazards, *self.notes, self.permit, *self.closures,
@@ -305,6 +329,29 @@ def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Reco
         *_walks(trip, leave_gully_head, way_over),
         *_walks(trip, over_bar, [(keel.bar, False)]),
         *_walks(trip, leave_bar_end, [(keel.bar, True), (keel.to_bar, True)]),
+    ]  # fmt: skip
+
+
+def _gates(trip: Trip, keel: _Keel) -> Iterable[Record]:
+    """Where one decides, what must be seen there, and what is done instead."""
+    return [
+        Gate(
+            trip_id=trip.id, number=1, name="The door", kind=GateKind.HOME,
+            must_see="the forecast looked up again, and no thunder in it",
+            fallback="stay at home; the next spring tide is in a fortnight",
+        ),
+        Gate(
+            trip_id=trip.id, number=2, name="Top of the moor", kind=GateKind.LEG,
+            leg_id=keel.gully.id,
+            must_see="dry turf, and gusts in which one stands without leaning",
+            fallback="the boathouse from Lagoon step",
+        ),
+        Gate(
+            trip_id=trip.id, number=3, name="Edge of the bar", kind=GateKind.LEG,
+            leg_id=keel.bar.id,
+            must_see="the bar bare from end to end, and no swell over the shingle",
+            fallback="the tower from the end of the wall path",
+        ),
     ]  # fmt: skip
 
 

@@ -12,18 +12,21 @@ from pathlib import Path
 
 import pytest
 
+from fieldtrip.almanac.gates import gates_in_words
 from fieldtrip.demo import TRIP_NAME, ZONE, demo_records, make_demo, outline_file
 from fieldtrip.geo import distance_m
 from fieldtrip.places.records import Leg, VantagePoint
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
 from fieldtrip.safety.limits import Limits
+from fieldtrip.settings import Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.positions import sky_position
 from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Store
 from fieldtrip.tides.records import TideTable
 from fieldtrip.times import local_day
+from fieldtrip.trips.door_to_door import door_to_door
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Stop, Trip, Walk
 from fieldtrip.trips.walking import walking_time
@@ -124,3 +127,38 @@ def test_a_fresh_copy_opens_from_its_file(tmp_path: Path) -> None:
     ]
     store.close()
     assert outline_file().is_file()
+
+
+@pytest.mark.parametrize("today", DAYS)
+def test_every_gate_has_a_time_a_sign_and_a_fallback(today: date) -> None:
+    store = opened(today)
+    trip = store.find_trip(TRIP_NAME)
+    facts = facts_of(store.dossier(trip.location_id), trip, morning(today))
+
+    gates = gates_in_words(facts, Settings())
+
+    assert [one.gate.name for one in gates] == [
+        "The door",
+        "Top of the moor",
+        "Edge of the bar",
+    ]
+    for one in gates:
+        assert one.decision.at is not None
+        assert one.gate.must_see
+        assert one.gate.fallback
+    store.close()
+
+
+@pytest.mark.parametrize("today", DAYS)
+def test_the_day_is_known_from_door_to_door(today: date) -> None:
+    store = opened(today)
+    trip = store.find_trip(TRIP_NAME)
+
+    day = door_to_door(facts_of(store.dossier(trip.location_id), trip, morning(today)))
+
+    assert day.unsaid == ()
+    assert not day.wakes_too_late
+    assert day.start_open is not None
+    assert day.at_start is not None
+    assert day.start_open.contains(day.at_start)
+    store.close()
