@@ -8,7 +8,15 @@ from contextlib import contextmanager
 from uuid import UUID
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QFont, QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QDrag,
+    QFont,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+)
 from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -17,8 +25,10 @@ from PySide6.QtWidgets import (
     QTreeWidgetItemIterator,
 )
 
+from fieldtrip.desktop.charts.strip_drag import spot_data
 from fieldtrip.desktop.content.places import PlaceRow, by_name
 from fieldtrip.desktop.tips import plain_tip
+from fieldtrip.places.records import VantagePoint
 
 _ROW = Qt.ItemDataRole.UserRole
 _CTRL = Qt.KeyboardModifier.ControlModifier
@@ -49,6 +59,7 @@ class PlacesTree(QTreeWidget):
         self._filled: dict[UUID, list[UUID]] = {}  # what stands below a location
         self._picked: frozenset[UUID] = frozenset()
         self._reached: UUID | None = None  # by Shift with an arrow
+        self.setDragEnabled(True)
         self.setHeaderHidden(True)
         self.setItemDelegate(_RowDelegate(self))
         self.setIndentation(14)
@@ -167,6 +178,15 @@ class PlacesTree(QTreeWidget):
             return
         self._pick(self._up_to(item) if held & _SHIFT else [item])
         event.accept()
+
+    def startDrag(self, _actions: Qt.DropAction) -> None:
+        """Only vantage points can be taken along: to the plan of the day strip."""
+        item = self.currentItem()
+        row: PlaceRow | None = None if item is None else item.data(0, _ROW)
+        if row is not None and isinstance(row.record, VantagePoint):
+            drag = QDrag(self)
+            drag.setMimeData(spot_data(row.record_id))
+            drag.exec(Qt.DropAction.CopyAction)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Shift with up or down chooses the next line too."""

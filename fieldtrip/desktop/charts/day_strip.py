@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from html import escape
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
     QHelpEvent,
     QKeyEvent,
     QMouseEvent,
@@ -20,10 +25,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from fieldtrip.desktop.charts.strip_drag import StopDrag, spot_of
 from fieldtrip.desktop.charts.strip_layout import Box
 from fieldtrip.desktop.charts.strip_page import StripPage, rect_of
 from fieldtrip.desktop.charts.strip_painter import paint_strip
+from fieldtrip.desktop.charts.strip_plan_painter import paint_moved
 from fieldtrip.desktop.content.day_strip import StripContent
+from fieldtrip.desktop.content.strip_plan import PlanBlock
 from fieldtrip.desktop.theme import LIGHT, Theme
 
 _ZOOM_STEP = 1.25
@@ -47,6 +55,9 @@ class DayStripChart(QWidget):
     nowAsked = Signal()
     zoomAsked = Signal(float, float)  # factor, and the height that should stay
     laidOut = Signal()  # the columns stand elsewhere now
+    stopDragged = Signal(object, object)  # id of a stop, and when it would be reached
+    stopDropped = Signal(object, object)  # the same, where it was let go
+    spotDropped = Signal(object, object)  # id of a vantage point, and a minute
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -56,6 +67,10 @@ class DayStripChart(QWidget):
         self._cache: QPixmap | None = None
         self._cursor_at: datetime | None = None
         self._cursor_text = ""
+        self._drag: StopDrag | None = None
+        self._drop_y: float | None = None  # where a vantage point would be dropped
+        self.setAcceptDrops(True)
+        self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName("Day strip")
@@ -118,6 +133,11 @@ class DayStripChart(QWidget):
         y = self.cursor_y()
         if y is not None:
             self._paint_cursor(painter, page, y)
+        if self._drag is not None and self._drag.is_on_its_way:
+            drag = self._drag
+            paint_moved(painter, page, drag.moved, drag.words, fits=drag.fits)
+        if self._drop_y is not None:
+            self._paint_drop(painter, page, self._drop_y)
         if self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)  # the cursor's tag was filled
             painter.setPen(QPen(QColor(self._theme.accent), 1.0, Qt.PenStyle.DotLine))
@@ -134,15 +154,94 @@ class DayStripChart(QWidget):
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
             self._outdate()
 
+    @property
+    def drag(self) -> StopDrag | None:
+        """The stop that is being moved, or None."""
+        return self._drag if self._drag and self._drag.is_on_its_way else None
+
+    def say_of_drag(self, stop_id: object, words: str, *, fits: bool) -> None:
+        """Say beside the stop that is being moved what its new time means."""
+        drag = self.drag
+        if drag is not None and drag.block.record_id == stop_id:
+            self._drag = replace(drag, words=words, fits=fits)
+            self.update()
+
+    def end_drag(self) -> None:
+        """Leave the stop where it was."""
+        if self._drag is not None:
+            self._drag = None
+            self.unsetCursor()
+            self.update()
+
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """A click chooses its minute."""
-        if event.button() is Qt.MouseButton.LeftButton:
-            self._choose(event.position().y())
+        """A click chooses its minute; on a stop it may become a drag."""
+        if event.button() is not Qt.MouseButton.LeftButton:
+            return
+        point, page = event.position(), self.page
+        block = self._stop_at(point)
+        if block is not None and page is not None:
+            self._drag = StopDrag(block, point.y(), page.scale.instant(point.y()))
+        self._choose(point.y())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Dragging moves the line along."""
-        if event.buttons() & Qt.MouseButton.LeftButton:
-            self._choose(event.position().y())
+        """Dragging moves the line along, or the stop that was taken hold of."""
+        point, page = event.position(), self.page
+        if not event.buttons() & Qt.MouseButton.LeftButton:
+            if self._stop_at(point) is not None:
+                self.setCursor(Qt.CursorShape.OpenHandCursor)
+            else:
+                self.unsetCursor()
+            return
+        if self._drag is None or page is None:
+            self._choose(point.y())
+            return
+        before = self._drag
+        self._drag = before.to(point.y(), page.scale.instant(point.y()))
+        if self._drag.is_on_its_way and self._drag.start != before.start:
+            self.setCursor(Qt.CursorShape.ClosedHandCursor)
+            self.stopDragged.emit(self._drag.block.record_id, self._drag.start)
+        self.update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let a moved stop go where it is."""
+        drag = self.drag
+        if event.button() is not Qt.MouseButton.LeftButton:
+            return
+        self.end_drag()
+        if drag is not None and drag.start != drag.block.span.start:
+            self.stopDropped.emit(drag.block.record_id, drag.start)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take a vantage point from the list of places."""
+        if spot_of(event.mimeData()) is not None and self.page is not None:
+            event.acceptProposedAction()
+
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        """Show at which minute it would be dropped; only on the plan."""
+        if self._is_on_plan(event.position()):
+            self._drop_y = event.position().y()
+            event.acceptProposedAction()
+        else:
+            self._drop_y = None
+            event.ignore()
+        self.update()
+
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        """Forget the place."""
+        self._drop_y = None
+        self.update()
+        super().dragLeaveEvent(event)
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """A vantage point becomes a stop."""
+        self._drop_y = None
+        self.update()
+        spot, page = spot_of(event.mimeData()), self.page
+        if spot is None or page is None or not self._is_on_plan(event.position()):
+            event.ignore()
+            return
+        event.acceptProposedAction()
+        self.spotDropped.emit(spot, page.scale.instant(event.position().y()))
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """With Ctrl the hours grow or shrink; else the strip scrolls."""
@@ -170,6 +269,8 @@ class DayStripChart(QWidget):
                 self.nowAsked.emit()
             case Qt.Key.Key_Plus | Qt.Key.Key_Equal:
                 self.zoomAsked.emit(_ZOOM_STEP, self.cursor_y() or 0.0)
+            case Qt.Key.Key_Escape if self._drag is not None:
+                self.end_drag()
             case Qt.Key.Key_Minus:
                 self.zoomAsked.emit(1.0 / _ZOOM_STEP, self.cursor_y() or 0.0)
             case _:
@@ -196,6 +297,26 @@ class DayStripChart(QWidget):
                 return text
         return ""
 
+    def _stop_at(self, point: QPointF) -> PlanBlock | None:
+        page = self.page
+        for box, block in reversed(page.stops if page else []):
+            is_inside = box.left <= point.x() <= box.right
+            if is_inside and box.top <= point.y() <= box.bottom:
+                return block
+        return None
+
+    def _is_on_plan(self, point: QPointF) -> bool:
+        page = self.page
+        if page is None or (self._content and self._content.message):
+            return False
+        plan = page.columns.plan
+        return plan.left <= point.x() and plan.top <= point.y() <= plan.bottom
+
+    def _paint_drop(self, painter: QPainter, page: StripPage, y: float) -> None:
+        plan = page.columns.plan
+        painter.setPen(QPen(QColor(self._theme.accent), 2.0, Qt.PenStyle.DashLine))
+        painter.drawLine(QPointF(plan.left, y), QPointF(plan.right, y))
+
     def _choose(self, y: float) -> None:
         page = self.page
         if page is not None and self._content and not self._content.message:
@@ -203,6 +324,7 @@ class DayStripChart(QWidget):
 
     def _outdate(self) -> None:
         self._page = self._cache = None
+        self._drag = None
         self.update()
         self.laidOut.emit()
 

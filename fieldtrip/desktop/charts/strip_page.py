@@ -12,6 +12,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 from fieldtrip.desktop.charts.strip_ink import tints
 from fieldtrip.desktop.charts.strip_layout import Box, TimeScale, columns
 from fieldtrip.desktop.content.day_strip import StripContent
+from fieldtrip.desktop.content.strip_plan import PlanBlock
 from fieldtrip.desktop.theme import Theme
 from fieldtrip.times import Span
 
@@ -66,6 +67,7 @@ class StripPage:
         )
         self.shown: list[tuple[Box, str]] = []  # what stands where, for tool tips
         self.hour_labels: list[Box] = []
+        self.stops: list[tuple[Box, PlanBlock]] = []  # where the stops stand
 
     def y(self, instant: datetime) -> float:
         """How far down an instant stands."""

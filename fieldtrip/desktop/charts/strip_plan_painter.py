@@ -46,6 +46,44 @@ def paint_plan(painter: QPainter, page: StripPage) -> None:
     painter.restore()
 
 
+def paint_moved(
+    painter: QPainter, page: StripPage, block: PlanBlock, words: str, *, fits: bool
+) -> None:
+    """A stop where it would go, with what that means."""
+    box = _block_box(page, block)
+    ink = page.theme.accent if fits else page.theme.stop
+    painter.setPen(QPen(QColor(ink), 1.6, Qt.PenStyle.DashLine))
+    wash = QColor(page.theme.accent_wash if fits else page.theme.paper)
+    wash.setAlpha(235)
+    painter.setBrush(wash)
+    painter.drawRoundedRect(rect_of(box), 3.0, 3.0)
+    room, top = box.width - 8.0, box.top + 1.0
+    for text in page.wrapped(block.title, room, bold=True)[:2]:
+        row = Box(box.left + 6.0, top, room, page.line)
+        page.write(painter, row, text, page.theme.ink, bold=True, align=LEFT)
+        top += page.line
+    if not words:
+        return
+    column = page.columns.plan
+    lines = page.wrapped(words, column.width - 10.0)
+    height = page.line * len(lines) + 6.0
+    below = max(box.bottom, top) + 3.0
+    if below + height > page.height:
+        below = box.top - height - 3.0
+    paper = Box(column.left + 1.0, below, column.width - 2.0, height)
+    painter.setPen(QPen(QColor(page.theme.line), 1.0))
+    painter.setBrush(QColor(page.theme.paper))
+    painter.drawRoundedRect(rect_of(paper), 3.0, 3.0)
+    for place, text in enumerate(lines):
+        row = Box(
+            paper.left + 5.0,
+            paper.top + 3.0 + place * page.line,
+            paper.width - 8.0,
+            page.line,
+        )
+        page.write(painter, row, text, ink, align=LEFT)
+
+
 def _block_box(page: StripPage, block: PlanBlock) -> Box:
     column = page.columns.plan
     part = page.part(column, block.span)
@@ -64,6 +102,7 @@ def _paint_block(painter: QPainter, page: StripPage, block: PlanBlock) -> None:
     if block.is_stop:
         bar = Box(box.left, box.top + 1.0, 3.5, max(box.height - 2.0, 1.0))
         page.fill(painter, bar, page.theme.accent)
+        page.stops.append((box, block))
     page.explain(box, "\n".join((block.title, *block.lines)))
 
 

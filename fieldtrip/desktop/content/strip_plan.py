@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
@@ -24,6 +24,7 @@ class PlanBlock:
     title: str
     lines: tuple[str, ...]
     is_stop: bool
+    record_id: UUID  # of the stop or the walk
     lane: int = 0  # blocks that overlap stand side by side
     lanes: int = 1
 
@@ -76,8 +77,8 @@ def plan_column(
     stops, walks = dossier.stops_of(trip), dossier.walks_of(trip)
     if not stops and not walks:
         return PlanColumn(
-            message=f"“{trip.name}” has no stops yet. Add them on its Notes page, "
-            "below the map: “Add stop”."
+            message=f"“{trip.name}” has no stops yet. Drop vantage points here from "
+            "the list, or add them on its Notes page, below the map: “Add stop”."
         )
     blocks = [_stop_block(dossier, stop, settings) for stop in stops]
     blocks += [_walk_block(dossier, walk, settings) for walk in walks]
@@ -120,7 +121,7 @@ def _stop_block(dossier: Dossier, stop: Stop, settings: Settings) -> PlanBlock:
     if wanted:
         lines.append(wanted)
     name = vantage.name if vantage else "a vantage point that is gone"
-    return PlanBlock(span, name, tuple(lines), is_stop=True)
+    return PlanBlock(span, name, tuple(lines), is_stop=True, record_id=stop.id)
 
 
 def _walk_block(dossier: Dossier, walk: Walk, settings: Settings) -> PlanBlock:
@@ -129,7 +130,7 @@ def _walk_block(dossier: Dossier, walk: Walk, settings: Settings) -> PlanBlock:
     name = leg.name if leg else "a leg that is gone"
     title = f"walk {name}, back" if walk.is_reversed else f"walk {name}"
     times = span_text(span, dossier.location.zone, settings)
-    return PlanBlock(span, title, (times,), is_stop=False)
+    return PlanBlock(span, title, (times,), is_stop=False, record_id=walk.id)
 
 
 def _in_lanes(blocks: list[PlanBlock]) -> tuple[PlanBlock, ...]:
@@ -140,10 +141,7 @@ def _in_lanes(blocks: list[PlanBlock]) -> tuple[PlanBlock, ...]:
 
     def close() -> None:
         lanes = 1 + max((lane for _, lane in cluster), default=0)
-        placed.extend(
-            PlanBlock(b.span, b.title, b.lines, b.is_stop, lane, lanes)
-            for b, lane in cluster
-        )
+        placed.extend(replace(block, lane=lane, lanes=lanes) for block, lane in cluster)
         cluster.clear()
 
     for block in ordered:

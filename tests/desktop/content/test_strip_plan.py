@@ -21,8 +21,8 @@ def test_a_trip_without_stops_names_the_button_that_adds_one() -> None:
     message = plan_column(DOSSIER, TRIP, DAY, Settings()).message
 
     assert message == (
-        "“Evening” has no stops yet. Add them on its Notes page, below the map: “Add "
-        "stop”."
+        "“Evening” has no stops yet. Drop vantage points here from the list, or add "
+        "them on its Notes page, below the map: “Add stop”."
     )
 
 
