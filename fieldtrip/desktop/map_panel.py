@@ -15,6 +15,7 @@ from PySide6.QtCore import QPoint, Qt, QTimer, Signal
 from PySide6.QtWidgets import QLabel, QVBoxLayout
 
 from fieldtrip.almanac.sky_site import seen_from
+from fieldtrip.almanac.tide_day import LegTide
 from fieldtrip.coordinates import degrees_minutes_text
 from fieldtrip.desktop.content.crowd import thinned
 from fieldtrip.desktop.content.forms import kind_word
@@ -23,10 +24,12 @@ from fieldtrip.desktop.content.map_features import EDGE_HINT
 from fieldtrip.desktop.content.map_layers import (
     NOTHING,
     all_positions,
+    leg_tides,
     place_layers,
     sky_layers,
 )
 from fieldtrip.desktop.content.map_outline import outline_features
+from fieldtrip.desktop.content.trip_on_map import minute_features
 from fieldtrip.desktop.coordinate_bar import CoordinateBar
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.line_work import LineWork
@@ -63,6 +66,7 @@ LAYERS: Mapping[str, str] = {
     "hazards": "Hazards",
     "closures": "Closures",
     "plan": "Plan of the trip",
+    "minute": "What is shut now, and where the plan is",
     "sun": "Sun",
     "moon": "Moon",
 }
@@ -97,6 +101,7 @@ class MapPanel(Panel):
         self._theme = LIGHT
         self._visible: dict[str, bool] = {}
         self._then: Callable[[Any], None] | None = None  # what is done with a drawing
+        self._tides: Mapping[UUID, LegTide] = {}  # of the chosen day
         self._fitted: UUID | None = None  # the location that the map was fitted to
         self.view: MapView | None = None
         self.lines = LineWork(library, selection, self)
@@ -138,15 +143,17 @@ class MapPanel(Panel):
         self.view.set_length_unit(self._preferences.settings.length_unit)
         self.view.setZoomFactor(self._preferences.settings.text_percent / 100.0)
         dossier = self._library.dossier(self._selection.location_id)
-        zone = dossier.location.zone if dossier else None
-        chosen = self._chosen()
+        trip = by_id(dossier.trips, self._selection.trip_id) if dossier else None
+        day = local_day(self._selection.day, dossier.location.zone) if dossier else None
+        self._tides = leg_tides(dossier, day, trip) if dossier and day else {}
         layers = place_layers(
             dossier,
             (),
-            by_id(dossier.trips, self._selection.trip_id) if dossier else None,
-            local_day(self._selection.day, zone) if zone else None,
-            chosen,
+            trip,
+            day,
+            self._chosen(),
             self._preferences.settings,
+            self._tides,
         )
         records = _records(dossier) if dossier else {}
         for name, features in layers.items():
@@ -395,8 +402,8 @@ class MapPanel(Panel):
             return
         dossier = self._library.dossier(self._selection.location_id)
         if dossier is None:
-            self.view.show_layer("sun", NOTHING)
-            self.view.show_layer("moon", NOTHING)
+            for name in ("sun", "moon", "minute"):
+                self.view.show_layer(name, NOTHING)
             return
         settings = self._preferences.settings
         seen = seen_from(dossier, self._selection.vantage_point_id, settings)
@@ -410,6 +417,20 @@ class MapPanel(Panel):
         )
         for name, features in layers.items():
             self.view.show_layer(name, features)
+        self._show_way(dossier)
+
+    def _show_way(self, dossier: Dossier) -> None:
+        """What is shut at the minute, and where the plan of the day has one."""
+        trip = by_id(dossier.trips, self._selection.trip_id)
+        features = minute_features(
+            dossier,
+            trip if trip is not None and trip.day == self._selection.day else None,
+            self._selection.instant,
+            self._tides,
+            self._preferences.settings,
+        )
+        if self.view is not None:
+            self.view.show_layer("minute", features)
 
     def _choose(self, record_id: str) -> None:
         self._scouting.choose_id(UUID(record_id))

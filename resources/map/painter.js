@@ -3,9 +3,11 @@
 import { Aids } from "./aids.js";
 import { Closures } from "./closures.js";
 import { Dangers } from "./dangers.js";
+import { Heights } from "./heights.js";
 import { Outline } from "./outline.js";
 import { Ray } from "./ray.js";
 import { Shore } from "./shore.js";
+import { Struck } from "./struck.js";
 import { Symbols } from "./symbols.js";
 import { Ways } from "./ways.js";
 
@@ -14,13 +16,15 @@ export class Painter {
   constructor() {
     const [closures, dangers, outline, symbols, ways] = [new Closures(), new Dangers(), new Outline(), new Symbols(), new Ways()];
     const aids = new Aids();
+    const heights = new Heights();
     const shore = new Shore();
     this._painters = {
       water: outline, shingle: outline, contour: outline,
       location: symbols, vantage: symbols, subject: symbols, refuge: symbols, start: symbols,
       cluster: symbols, danger: symbols, quiet: symbols, stop: symbols, "shut-point": symbols,
-      leg: ways, tidal: ways, walk: ways,
+      leg: ways, tidal: ways, walk: ways, struck: new Struck(), here: symbols,
       measured: aids, ring: aids,
+      "height-line": heights, "height-line-main": heights,
       edge: dangers, line: dangers, area: dangers,
       "coast-land": shore, "coast-water": shore, "coast-shore": shore,
       "coast-land coast-shore": shore, "coast-water coast-shore": shore,

@@ -14,9 +14,10 @@ const SHAPES = {
   "shut-point": [["open", "M3.5 8.500h17v3.500h-17z"], ["open", "M3.5 15h17v3.500h-17z"], ["stroke", "M6 4.500v17M18 4.500v17"]],
   cluster: [["cluster-under", "M9 6.500a6 6 0 1 0 .01 0z"], ["ring", "M14 4.500a7 7 0 1 0 .01 0z"]],
   quiet: [["open", "M12 8 16.500 16h-9z"]],
+  here: [["here-under", "M12 5a7 7 0 1 0 .01 0z"], ["here-dot", "M12 8.500a3.500 3.500 0 1 0 .01 0z"]],
   stop: [["ring-wide", "M12 1.5a10.5 10.5 0 1 0 .01 0z"]],
 };
-const ORDERS = { danger: 20, "shut-point": 22, vantage: 40, stop: 42, subject: 45, refuge: 30, start: 32, location: 35, cluster: 50, quiet: 95 };
+const ORDERS = { danger: 20, "shut-point": 22, vantage: 40, stop: 42, here: 8, subject: 45, refuge: 30, start: 32, location: 35, cluster: 50, quiet: 95 };
 
 /** Draws points as small pictures with their words beside them. */
 export class Symbols {

@@ -41,6 +41,7 @@ from fieldtrip.wording import (
     clock_text,
     closure_text,
     distance_text,
+    duration_text,
     height_text,
     span_text,
 )
@@ -160,13 +161,18 @@ def closures_features(
 def plan_features(
     dossier: Dossier, trip: Trip, settings: Settings
 ) -> FeatureCollection:
-    """What a trip does on the map: legs walked, stops numbered with their times."""
+    """What a trip does on the map: legs walked and stops numbered, with their times."""
     near, zone = dossier.location.position, dossier.location.zone
-    walked = {walk.leg_id for walk in dossier.walks_of(trip)}
+    walked: dict[UUID, list[str]] = {}
+    for walk in dossier.walks_of(trip):
+        start = clock_text(walk.start, zone, settings)
+        way = "back" if walk.is_reversed else "out"
+        length = duration_text(walk.finish - walk.start)
+        walked.setdefault(walk.leg_id, []).append(f"{way} {start}, {length}")
     found = [
-        _feature(_line(leg.line, near), kind="walk", label="", note="")
-        for leg in dossier.legs
-        if leg.id in walked and len(leg.line) > 1
+        _feature(_line(leg.line, near), kind="walk", label="", note=" · ".join(words))
+        for leg_id, words in walked.items()
+        if (leg := by_id(dossier.legs, leg_id)) is not None and len(leg.line) > 1
     ]
     for stop in dossier.stops_of(trip):
         vantage = by_id(dossier.vantage_points, stop.vantage_point_id)
@@ -366,6 +372,16 @@ def ray_line(start: Position, azimuth_deg: float, length_m: float) -> Line:
 
 
 # GeoJSON
+
+
+def feature_of_line(line: Line, near: Position, **properties: Any) -> Feature:
+    """A line on the map, near a position whose side of the date line it keeps."""
+    return _feature(_line(line, near), **properties)
+
+
+def feature_of_point(position: Position, near: Position, **properties: Any) -> Feature:
+    """A point on the map, near a position whose side of the date line it keeps."""
+    return _feature(_point(position, near), **properties)
 
 
 def _collection(features: Iterable[Feature]) -> FeatureCollection:

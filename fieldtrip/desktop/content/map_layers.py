@@ -44,6 +44,7 @@ def place_layers(
     day: Span | None,
     chosen: Collection[UUID],
     settings: Settings,
+    tides: Mapping[UUID, LegTide] | None = None,
 ) -> Mapping[str, FeatureCollection]:
     """Places, routes, hazards and plan; other locations are there to be chosen."""
     marks = [
@@ -60,7 +61,7 @@ def place_layers(
     places = places_features(dossier, chosen)
     places["features"] = [*marks, *places["features"]]
     civil_day = local_date(day.start, dossier.location.zone)
-    open_words = passable_words(dossier, day, settings, trip)
+    open_words = passable_words(dossier, day, settings, trip, tides)
     is_today = trip is not None and trip.day == civil_day
     return {
         "places": places,
@@ -107,19 +108,28 @@ def sky_layers(
     }
 
 
-def passable_words(
-    dossier: Dossier, day: Span, settings: Settings, trip: Trip | None = None
-) -> Mapping[UUID, str]:
+def leg_tides(
+    dossier: Dossier, day: Span, trip: Trip | None = None
+) -> Mapping[UUID, LegTide]:
     """For every leg that the tide can shut, when it is open on a day.
 
     The trip says what the sea will be.
     """
     facts = tide_facts(dossier, day, Limits().margins, trip)
-    return {
-        leg.id: _open_words(leg_tide(leg, facts), dossier.location.zone, settings)
-        for leg in dossier.legs
-        if leg.is_tidal
-    }
+    return {leg.id: leg_tide(leg, facts) for leg in dossier.legs if leg.is_tidal}
+
+
+def passable_words(
+    dossier: Dossier,
+    day: Span,
+    settings: Settings,
+    trip: Trip | None = None,
+    tides: Mapping[UUID, LegTide] | None = None,
+) -> Mapping[UUID, str]:
+    """The same in words; `tides` if they are known already."""
+    known = leg_tides(dossier, day, trip) if tides is None else tides
+    zone = dossier.location.zone
+    return {leg_id: _open_words(tide, zone, settings) for leg_id, tide in known.items()}
 
 
 def _open_words(tide: LegTide, zone: str, settings: Settings) -> str:
