@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 from uuid import UUID, uuid4
 
@@ -23,7 +22,7 @@ Moves = list[tuple[UUID, datetime]]
 
 
 @pytest.fixture
-def chart(qtbot: QtBot) -> Iterator[DayStripChart]:
+def chart(qtbot: QtBot) -> DayStripChart:
     chart = DayStripChart()
     qtbot.addWidget(chart)
     chart.resize(420, 1500)
