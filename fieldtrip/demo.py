@@ -189,7 +189,7 @@ class _Keel:
         )  # fmt: skip
         self.field = StartPlace(
             location_id=at, name="Slip field", kind=StartKind.CAR_PARK,
-            position=_at(690, -445), hours=OpenHours(time(5), time(1)),
+            position=_at(560, -510), hours=OpenHours(time(5), time(1)),
             notes="Room for six cars. The barrier is shut by hand.",
         )  # fmt: skip
         self.quay = StartPlace(

@@ -22,8 +22,10 @@ from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
 from fieldtrip.desktop.application import open_window, prepare_environment
+from fieldtrip.desktop.card import NOTES
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.sieve import Sieve
+from fieldtrip.desktop.content.terrain_key import GroundLayer
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.window import CHECKS_PAGE, LIGHT_PAGE, TIDE_PAGE, Window
@@ -110,6 +112,41 @@ def checks(window: Window) -> None:
     window.card.turn_to(CHECKS_PAGE)
 
 
+def gates(window: Window) -> None:
+    """The gates of the trip, and its day from door to door."""
+    window.card.turn_to(NOTES)
+    window.middle.setSizes([140, 800])
+    settle()
+    bar = window.card.notes.verticalScrollBar()
+    bar.setValue(window.trip.y() + window.trip.more.y() if window.trip.more else 0)
+
+
+def lit_layer(window: Window) -> None:
+    """Ground and sea that the Sun reaches at the chosen minute."""
+    show_ground(window, GroundLayer.LIT, GroundLayer.CONTOURS)
+
+
+def relief(window: Window) -> None:
+    """Hillshade with contours."""
+    show_ground(window, GroundLayer.RELIEF, GroundLayer.CONTOURS)
+
+
+def steepness(window: Window) -> None:
+    """Where the ground is steep."""
+    show_ground(window, GroundLayer.RELIEF, GroundLayer.STEEP)
+
+
+def viewshed(window: Window) -> None:
+    """What can be seen from a vantage point."""
+    show_ground(window, GroundLayer.SEEN_FROM, GroundLayer.CONTOURS)
+
+
+def dark_relief(window: Window) -> None:
+    """The ground on dark paper."""
+    prefer(window, theme=Theme.DARK)
+    show_ground(window, *GroundLayer)
+
+
 def dark(window: Window) -> None:
     """The dark theme."""
     prefer(window, theme=Theme.DARK)
@@ -147,6 +184,12 @@ STATES = (
     State("light", light),
     State("tide", tide),
     State("checks", checks),
+    State("gates", gates),
+    State("lit-layer", lit_layer),
+    State("relief", relief),
+    State("steepness", steepness),
+    State("viewshed", viewshed),
+    State("dark-relief", dark_relief),
     State("dark", dark),
     State("other-units", other_units),
     State("small", small),
@@ -211,6 +254,13 @@ def show_first(window: Window, kind: type) -> None:
     """Choose the first record of a kind."""
     record: Any = window.library.store.all(kind)[0]
     window.selection.choose(record, window.selection.location_id)
+
+
+def show_ground(window: Window, *layers: GroundLayer) -> None:
+    """Switch layers of the ground on, and look at all of the place."""
+    for layer in layers:
+        window.terrain.set_on(layer, True)
+    settle()
 
 
 def prefer(window: Window, **changed: Any) -> None:

@@ -331,7 +331,7 @@ class TripDayPanel(Panel):
         self._steps = QGridLayout()
         self._steps.setHorizontalSpacing(18)
         self._steps.setVerticalSpacing(1)
-        self._steps.setColumnStretch(1, 1)
+        self._steps.setColumnStretch(3, 1)
         column.addLayout(self._steps)
         column.addWidget(self.awake)
         column.addWidget(self.unsaid)
