@@ -20,6 +20,7 @@ from fieldtrip.trips.day_conditions import (
 )
 from fieldtrip.trips.situation import Answer, Situation
 from fieldtrip.trips.sky_conditions import (
+    aligned,
     around_event,
     galactic_centre_up,
     light_from,
@@ -30,8 +31,10 @@ from fieldtrip.trips.sky_conditions import (
 )
 from fieldtrip.trips.spans import Spans, intersection_of, touching
 from fieldtrip.trips.wanted import (
+    Alignment,
     Allowed,
     AroundEvent,
+    AroundTurn,
     ClockTime,
     Condition,
     GalacticCentreUp,
@@ -42,9 +45,14 @@ from fieldtrip.trips.wanted import (
     OnWeekdays,
     SubjectLight,
     SunBand,
+    TideRange,
     TripPossible,
+    WaterLevel,
+    WayOpen,
     Weather,
 )
+from fieldtrip.trips.water_conditions import around_turn, tide_range, water_level
+from fieldtrip.trips.way_condition import way_open
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +84,8 @@ def answer_for(condition: Condition, situation: Situation) -> Answer:
             return sun_band(condition, situation)
         case AroundEvent():
             return around_event(condition, situation)
+        case Alignment():
+            return aligned(condition, situation)
         case LightFrom():
             return light_from(condition, situation)
         case SubjectLight():
@@ -86,6 +96,14 @@ def answer_for(condition: Condition, situation: Situation) -> Answer:
             return moon_lit(condition, situation)
         case GalacticCentreUp():
             return galactic_centre_up(condition, situation)
+        case WaterLevel():
+            return water_level(condition, situation)
+        case AroundTurn():
+            return around_turn(condition, situation)
+        case TideRange():
+            return tide_range(condition, situation)
+        case WayOpen():
+            return way_open(condition, situation)
         case TripPossible():
             return trip_possible(condition, situation)
         case ClockTime():
@@ -98,8 +116,6 @@ def answer_for(condition: Condition, situation: Situation) -> Answer:
             return allowed(condition, situation)
         case Weather():
             return weather(condition, situation)
-        case _:
-            raise NotImplementedError(type(condition).__name__)
 
 
 def spans_for(condition: Condition, situation: Situation) -> Spans | None:

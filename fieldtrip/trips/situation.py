@@ -96,7 +96,7 @@ class Answer:
 
     holds: Spans
     unknown: Spans = ()
-    why: str = ""  # it is not known, in a sentence
+    why: str = ""  # it is not known, or can never hold, in a sentence
 
     @property
     def possible(self) -> Spans:

@@ -12,6 +12,8 @@ from datetime import timedelta
 import numpy as np
 
 from fieldtrip.arrays import Array
+from fieldtrip.errors import UserError
+from fieldtrip.sky.alignment import Aim, alignments
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.crossings import level_crossings
 from fieldtrip.sky.events import events_named
@@ -22,6 +24,7 @@ from fieldtrip.sky.site import Site
 from fieldtrip.sky.skyline import above_skyline
 from fieldtrip.sky.table import SkyTable, table_for
 from fieldtrip.times import Span
+from fieldtrip.trips.sight import sight_of_top
 from fieldtrip.trips.situation import Answer, Situation, not_known
 from fieldtrip.trips.spans import (
     Spans,
@@ -33,6 +36,7 @@ from fieldtrip.trips.spans import (
     of_seconds,
 )
 from fieldtrip.trips.wanted import (
+    Alignment,
     AroundEvent,
     DayHalf,
     GalacticCentreUp,
@@ -74,6 +78,60 @@ def around_event(wanted: AroundEvent, situation: Situation) -> Answer:
     )
     around = merged(Span(e.instant - before, e.instant + after) for e in events)
     return Answer(clipped(around, span))
+
+
+def aligned(wanted: Alignment, situation: Situation) -> Answer:
+    """While a body stands near a bearing and between two apparent altitudes.
+
+    Above the vantage point's skyline too, where that is known; else a level horizon.
+    """
+    try:
+        aim = aim_of(wanted, situation)
+    except UserError as error:
+        return Answer((), (), str(error))
+    if aim is None:
+        return not_known(situation.span, _no_aim(situation))
+    windows = alignments(
+        wanted.body,
+        situation.site,
+        situation.span.start,
+        situation.span.stop,
+        aim,
+        situation.skyline_deg,
+    )
+    return Answer(merged(Span(window.start, window.stop) for window in windows))
+
+
+def aim_of(wanted: Alignment, situation: Situation) -> Aim | None:
+    """Where the body is wanted; None where the line to the subject is not known.
+
+    Raises `UserError` where the subject's top stands above the upper altitude.
+    """
+    bearing = wanted.bearing_deg
+    low_deg, high_deg = wanted.altitude_min_deg, wanted.altitude_max_deg
+    if bearing is None:
+        bearing = situation.sight_deg
+    if bearing is None:
+        return None
+    if wanted.over_top:
+        vantage, subject = situation.vantage_point, situation.subject
+        if vantage is None or subject is None:
+            return None
+        sight = sight_of_top(vantage, subject)
+        if sight is None:
+            return None
+        low_deg = sight.apparent_altitude_deg
+        if low_deg >= high_deg:
+            raise UserError(
+                f"The top of “{subject.name}” stands {low_deg:.1f}° high from there, "
+                f"above the upper altitude of {high_deg:.1f}° that is wanted."
+            )
+    return Aim(
+        bearing_deg=bearing,
+        tolerance_deg=wanted.tolerance_deg,
+        altitude_min_deg=low_deg,
+        altitude_max_deg=high_deg,
+    )
 
 
 def light_from(wanted: LightFrom, situation: Situation) -> Answer:
@@ -171,6 +229,12 @@ def lit_fraction(table: SkyTable, times_s: Array) -> Array:
 NO_SIGHT = (
     "Vantage point and subject are not both chosen, so that no line of sight is known."
 )
+
+
+def _no_aim(situation: Situation) -> str:
+    if situation.sight_deg is None:
+        return NO_SIGHT
+    return "How high camera and subject stand, or how tall it is, is not known."
 
 
 def _passages(body: Body, situation: Situation) -> Passages:

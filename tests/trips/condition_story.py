@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from fieldtrip.geo import Position, destination
-from fieldtrip.places.records import Location, Subject, VantagePoint
+from fieldtrip.places.records import (
+    AccessRoute,
+    Ground,
+    Leg,
+    Location,
+    Shore,
+    Subject,
+    VantagePoint,
+)
+from fieldtrip.tides.constants import Constant
+from fieldtrip.tides.records import Exposure
+from fieldtrip.tides.stations import Station, StationKind
 from fieldtrip.times import Span
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.situation import Answer, Situation, situation_of
@@ -43,13 +55,14 @@ def assert_as_in_a_plain_loop(
     is_wanted: Callable[[datetime], bool | None],
     span: Span = SPAN,
     step: timedelta = timedelta(minutes=13),
+    blink: timedelta = timedelta(seconds=2),
 ) -> None:
     """Every step of a span is in the answer as a plain look at it says.
 
-    Not where the look changes within two seconds, where either may be right.
+    Not where the look changes within a blink, where either may be right.
     """
     seen: dict[bool | None, int] = {True: 0, False: 0, None: 0}
-    instant, blink = span.start + timedelta(seconds=3), timedelta(seconds=2)
+    instant = span.start + 1.5 * blink
     while instant < span.stop - blink:
         looks = {is_wanted(instant + k * blink) for k in (-1, 0, 1)}
         if len(looks) == 1:
@@ -66,3 +79,68 @@ def assert_as_in_a_plain_loop(
 def day(text: str) -> date:
     """A date."""
     return date.fromisoformat(text)
+
+
+STATION = Station(
+    name="Invented port",
+    kind=StationKind.CONSTANTS,
+    datum="chart datum",
+    position=destination(HERE, 20.0, 4_000.0),
+    z0_m=2.4,
+    constants=(
+        Constant("M2", 1.4, 41.0),
+        Constant("S2", 0.5, 15.0),
+        Constant("N2", 0.28, 17.0),
+        Constant("K1", 0.09, 122.0),
+        Constant("O1", 0.07, 310.0),
+    ),
+    exposure=Exposure.OPEN_COAST,
+    is_distorted=False,
+    source="invented",
+)
+STATION_LOCATION = replace(
+    LOCATION, station_id=STATION.id, is_station_beyond_headland=False
+)
+ROUTE = AccessRoute(location_id=LOCATION.id, name="Bar way")
+
+
+def a_leg(number: int, name: str, **known: object) -> Leg:
+    """A leg of the way, level, on a path, 1 km long unless said."""
+    facts: dict[str, object] = {
+        "distance_m": 1_000.0,
+        "ascent_m": 0.0,
+        "descent_m": 0.0,
+        "ground": Ground.PATH,
+        "is_tidal": False,
+    }
+    return Leg(
+        route_id=ROUTE.id,
+        number=number,
+        name=name,
+        line=(HERE, destination(HERE, 250.0, 900.0)),
+        **{**facts, **known},  # type: ignore[arg-type]
+    )
+
+
+BAR = a_leg(
+    2,
+    "Bar",
+    is_tidal=True,
+    shut_above_m=2.6,
+    shut_datum="chart datum",
+    shore=Shore.SHELTERED,
+)
+LEGS = (a_leg(1, "Lane"), BAR, a_leg(3, "Head", distance_m=500.0))
+
+
+def tidal_dossier(**changed: object) -> Dossier:
+    """The place with its station and a way over a bar."""
+    known: dict[str, object] = {
+        "location": STATION_LOCATION,
+        "vantage_points": (VANTAGE,),
+        "subjects": (TOWER,),
+        "stations": (STATION,),
+        "routes": (ROUTE,),
+        "legs": LEGS,
+    }
+    return Dossier(**{**known, **changed})  # type: ignore[arg-type]
