@@ -19,8 +19,10 @@ from fieldtrip.wording import (
     when_text,
 )
 
-_EARLY_SIDE = frozenset({"shuts", "latest_start", "turn_back", "late_walk_by"})
-_LATE_SIDE = frozenset({"opens"})
+_EARLY_SIDE = frozenset(
+    {"shuts", "latest_start", "turn_back", "late_walk_by", "decide_by"}
+)
+_LATE_SIDE = frozenset({"opens", "thunder_over"})
 _TIDAL_HEIGHTS = frozenset(
     {"shut_above", "highest", "prediction_margin", "weather_margin"}
 )
@@ -104,22 +106,46 @@ def _millimetres(value: float, settings: Settings, decimals: int) -> str:
     return f"{number_text(value, decimals)} mm"
 
 
+def _degrees_c(value: float, settings: Settings, decimals: int) -> str:
+    del settings
+    return f"{number_text(value, decimals)} °C"
+
+
+def _seconds(value: float, settings: Settings, decimals: int) -> str:
+    del settings
+    return f"{number_text(value, decimals)} s"
+
+
 _TIDAL = "tidal height"
+_LENGTH = "length"  # written with its decimals, however long it is
+_WAVE = "wave"
+_LENGTHS = frozenset({"visibility", "fog", "thick_fog", "largest_error", "error_limit"})
+_WAVES = frozenset({"wave_height", "wave_reach", "swell_caution", "swell_stop"})
 _SAYS: dict[str, Callable[[float, Settings, int], str]] = {
     _TIDAL: height_text,
+    _LENGTH: height_text,
+    _WAVE: height_text,
+    "°C": _degrees_c,
+    "s": _seconds,
     "m/s": speed_text,
     "°": _altitude,
     "%": _percent,
     "mm": _millimetres,
 }
-_LEAST_DECIMALS = {_TIDAL: 2, "m/s": 0, "°": 1, "%": 0, "mm": 1}
+_LEAST_DECIMALS = {
+    _TIDAL: 2, _LENGTH: 0, _WAVE: 1, "°C": 0, "s": 0, "m/s": 0, "°": 1, "%": 0, "mm": 1,
+}  # fmt: skip
 _MOST_DECIMALS = 4
 _NEAR_M = 1.0  # a distance so near a limit is given in tenths
 
 
 def _sort(number: Number) -> str:
     """What decides how a number is written."""
-    return _TIDAL if number.name in _TIDAL_HEIGHTS else number.unit
+    if number.name in _TIDAL_HEIGHTS:
+        return _TIDAL
+    if number.name in _WAVES:
+        return _WAVE
+    return _LENGTH if number.name in _LENGTHS else number.unit
 
 
 def _decimals(finding: Finding, settings: Settings) -> dict[str, int]:
@@ -165,7 +191,7 @@ def _decimals_of_distance(finding: Finding, settings: Settings) -> int:
     error_m = finding.number("position_error") or 0.0
     unit_m = 1.0 if settings.length_unit is LengthUnit.METRE else METRES_PER_FOOT
     found = 0
-    for limit_m in map(finding.number, ("edge", "soft_edge")):
+    for limit_m in map(finding.number, ("edge", "soft_edge", "keep_off")):
         if limit_m is None or abs(distance_m - error_m - limit_m) >= _NEAR_M:
             continue
         found = max(found, 1)

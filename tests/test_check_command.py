@@ -21,9 +21,11 @@ def written(path: Path, story: Story) -> Path:
     """A library file with the records of a story."""
     dossier = story.dossier()
     records: list[Record] = [dossier.location, *dossier.vantage_points, ROUTE]
+    records += [*dossier.start_places]
     records += [*dossier.refuges, *dossier.legs, *dossier.hazards]
     records += [*dossier.tide_tables, *dossier.forecasts, *dossier.trips]
-    records += [*dossier.stops, *dossier.walks, *dossier.ticks]
+    records += [*dossier.stops, *dossier.walks, *dossier.ticks, *dossier.gates]
+    records += [*dossier.permits, *dossier.closures]
     store = Store.open(path)
     store.apply(Change(None, record) for record in records)
     store.close()

@@ -78,6 +78,8 @@ def test_every_note_rule_and_severity_has_words() -> None:
             Number("pressure", 970.0, "hPa"),
             Number("run_up", 1.0, "m"),
             Number("station_distance", 4_000.0, "m"),
+            Number("confirmed_within", 12.0, "months", is_limit=True),
+            Number("typed", at(12), "UTC"),
         )
         plain = say(bare(numbers=numbers)).found
         assert len(say(bare(notes=(note,), numbers=numbers)).found) > len(plain)

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
-from uuid import UUID
 
-from fieldtrip.geo import Line
+from fieldtrip.geo import distance_to_line_m
 from fieldtrip.safety.finding import (
     Finding,
     Note,
@@ -20,20 +18,32 @@ from fieldtrip.safety.finding import (
 from fieldtrip.safety.freshness import Freshness, freshness
 from fieldtrip.safety.gaps import does_not_apply, no_walks, record_gone
 from fieldtrip.safety.limits import SOURCE_EDGE, Limits
-from fieldtrip.safety.nearness import NearEdge, edges_near
-from fieldtrip.times import Span, local_date
+from fieldtrip.safety.nearness import (
+    NearEdge,
+    bearing_to_line_deg,
+    edges_near,
+    outline_of,
+)
+from fieldtrip.safety.standing_places import (
+    NOTHING,
+    StandingPlace,
+    all_places,
+    place_wind,
+)
+from fieldtrip.safety.wetness import Wetness, wetness
+from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
-from fieldtrip.weather.hours import Reading, largest, total
+from fieldtrip.weather.hours import Reading, hours_over
 from fieldtrip.weather.records import ForecastHour
 
-_DAY = timedelta(hours=24)
-_NOTHING = Reading(None, is_complete=False)
+_TOWARDS_DEG = 90.0
 _REMEDIES = {
     Reason.EDGE_CLEAR: Remedy.NOTHING,
     Reason.EDGE_FENCED: Remedy.NOTHING,
     Reason.NO_FORECAST: Remedy.TYPE_FORECAST,
     Reason.GUST_NOT_KNOWN: Remedy.TYPE_FORECAST,
     Reason.RAIN_NOT_KNOWN: Remedy.TYPE_FORECAST,
+    Reason.WIND_FROM_NOT_KNOWN: Remedy.TYPE_FORECAST,
     Reason.EDGE_STALE: Remedy.CONFIRM_AGAIN,
     Reason.EDGE_NEVER_CONFIRMED: Remedy.CONFIRM_AGAIN,
     Reason.SOFT_NOT_SAID: Remedy.RECORD_EDGE,
@@ -44,9 +54,9 @@ _REMEDIES = {
 def cliff_edge(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """One finding for each stop and each walk with a recorded edge near it."""
     found = []
-    for place in _places(facts, limits):
+    for place in all_places(facts, limits):
         edges = edges_near(
-            facts.hazards, place.line, limits.edge_zone_m + _error(place)
+            facts.hazards, place.line, limits.edge_zone_m + place.known_error_m
         )
         if edges:
             found.append(_of_place(place, edges, facts, limits))
@@ -59,7 +69,7 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     No edge on the map does not mean that there is none.  A leg on which a fall
     would not hurt needs no edge to be looked for.
     """
-    places = {place.record_id: place for place in _places(facts, limits)}
+    places = {place.record_id: place for place in all_places(facts, limits)}
     found = [
         record_gone(
             Rule.EDGE_LOOKED_FOR, stop.name, stop.stop.id, stop.span, SOURCE_EDGE
@@ -71,7 +81,7 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         return (no_walks(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
     for place in places.values():
         edges = edges_near(
-            facts.hazards, place.line, limits.edge_zone_m + _error(place)
+            facts.hazards, place.line, limits.edge_zone_m + place.known_error_m
         )
         if not edges and place.is_harmless:
             continue
@@ -107,77 +117,27 @@ def _looked_for(
     return Severity.CLEAR, Reason.EDGE_RECORDED, Remedy.NOTHING
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Place:
-    """Where somebody is for a while."""
-
-    name: str
-    record_id: UUID  # of the vantage point or the leg
-    plan_id: UUID  # of the stop or the walk
-    line: Line  # one position for a stop
-    error_m: float | None
-    on_headland: bool | None
-    is_harmless: bool  # a fall would not hurt
-    span: Span
-
-
 @dataclass(frozen=True, slots=True)
 class _Weather:
     """What the forecast says there and then."""
 
     has_forecast: bool
-    gust_m_s: Reading  # with the headland's part
-    rain: Reading  # at its heaviest, mm in an hour
-    rain_before_mm: Reading  # over the 24 hours up to the end
-    is_heavy: bool
-
-
-def _places(facts: TripFacts, limits: Limits) -> list[_Place]:
-    stops = [
-        _Place(
-            name=stop.name,
-            record_id=stop.vantage_point.id,
-            plan_id=stop.stop.id,
-            line=(stop.vantage_point.position,),
-            error_m=stop.vantage_point.position_error_m,
-            on_headland=stop.vantage_point.on_headland,
-            is_harmless=False,
-            span=stop.span,
-        )
-        for stop in facts.stops
-        if stop.vantage_point is not None
-    ]
-    walks = [
-        _Place(
-            name=walk.name,
-            record_id=walk.leg.id,
-            plan_id=walk.walk.id,
-            line=walk.leg.line,
-            error_m=limits.leg_error_m,
-            on_headland=False,
-            is_harmless=walk.leg.is_exposed is False,
-            span=walk.span,
-        )
-        for walk in facts.walks
-        if walk.leg is not None
-    ]
-    return [*stops, *walks]
-
-
-def _error(place: _Place) -> float:
-    return place.error_m or 0.0
+    gust_m_s: Reading  # with the headland's part, and the drop's where it is sure
+    may_be_m_s: float | None  # the same if the wind blew towards the drop
+    wet: Wetness
+    is_towards: bool = False
 
 
 def _of_place(
-    place: _Place, edges: list[NearEdge], facts: TripFacts, limits: Limits
+    place: StandingPlace, edges: list[NearEdge], facts: TripFacts, limits: Limits
 ) -> Finding:
     """The worst that any edge near it gives; of equals, the nearest."""
-    weather = _weather(place, facts, limits)
-    judged = [
-        (_if_fresh(_judge(edge, place, weather, limits), edge, facts, limits), edge)
-        for edge in edges
-    ]
-    (severity, reason), edge = min(judged, key=lambda found: found[0][0].rank)
+    judged = []
+    for edge in edges:
+        weather = _weather(edge, place, facts, limits)
+        found = _judge(edge, place, weather, limits)
+        judged.append((_if_fresh(found, edge, facts, limits), edge, weather))
+    (severity, reason), edge, weather = min(judged, key=lambda found: found[0][0].rank)
     return Finding(
         rule=Rule.CLIFF_EDGE,
         about=f"{place.name}, {edge.hazard.name}",
@@ -220,15 +180,16 @@ def _confirmed_within(limits: Limits) -> Number:
 
 
 def _judge(
-    edge: NearEdge, place: _Place, weather: _Weather, limits: Limits
+    edge: NearEdge, place: StandingPlace, weather: _Weather, limits: Limits
 ) -> tuple[Severity, Reason]:
     """A proven stop first, then what is not known, then cautions."""
     hazard = edge.hazard
     if hazard.is_fenced:
         return Severity.DOES_NOT_APPLY, Reason.EDGE_FENCED
     gust_m_s = weather.gust_m_s.value
-    clearance_m = edge.distance_m - _error(place)
-    is_wide = bool(hazard.is_soft) or weather.is_heavy
+    clearance_m = edge.distance_m - place.known_error_m
+    wet, may_be_m_s = weather.wet, weather.may_be_m_s
+    is_wide = bool(hazard.is_soft) or wet.is_wet
     if gust_m_s is not None and gust_m_s >= limits.gust_stop_m_s:
         return Severity.STOP, Reason.GUST_STOP
     if is_wide and clearance_m < limits.soft_edge_m:
@@ -242,12 +203,18 @@ def _judge(
         return Severity.UNKNOWN, Reason.POSITION_ERROR_NOT_SAID
     if hazard.is_soft is None:
         return Severity.UNKNOWN, Reason.SOFT_NOT_SAID
-    is_dry_known = weather.rain.is_complete and (
-        weather.rain_before_mm.is_complete or clearance_m >= limits.soft_edge_m
+    is_before_known = wet.is_before_said or wet.before_mm.is_complete
+    is_dry_known = wet.during.is_complete and (
+        is_before_known or clearance_m >= limits.soft_edge_m
     )
     if not is_dry_known:
         return Severity.UNKNOWN, Reason.RAIN_NOT_KNOWN
 
+    if may_be_m_s is not None and (
+        gust_m_s < limits.gust_stop_m_s <= may_be_m_s
+        or gust_m_s < limits.gust_caution_m_s <= may_be_m_s
+    ):
+        return Severity.UNKNOWN, Reason.WIND_FROM_NOT_KNOWN
     if gust_m_s >= limits.gust_caution_m_s:
         return Severity.CAUTION, Reason.GUST_CAUTION
     if clearance_m < limits.edge_m:
@@ -255,36 +222,55 @@ def _judge(
     return Severity.CLEAR, Reason.EDGE_CLEAR
 
 
-def _weather(place: _Place, facts: TripFacts, limits: Limits) -> _Weather:
+def _weather(
+    edge: NearEdge, place: StandingPlace, facts: TripFacts, limits: Limits
+) -> _Weather:
+    wet = wetness(place.span, facts, limits)
     if facts.forecast is None:
-        return _Weather(False, _NOTHING, _NOTHING, _NOTHING, is_heavy=False)
-    hours = facts.forecast.hours
-    factor = 1.0 if place.on_headland is False else limits.headland_factor
-    gust, mean = (
-        largest(hours, place.span, lambda h: h.gust_m_s),
-        largest(hours, place.span, lambda h: h.wind_m_s),
-    )
-    # A gust is no weaker than the mean wind, so the mean alone can prove a stop.
-    known = [r.value * factor for r in (gust, mean) if r.value is not None]
-    before = Span(place.span.stop - _DAY, place.span.stop)
-    hour_mm = largest(hours, before, _rain_mm)
-    day_mm = total(hours, before, _rain_mm)
-    return _Weather(
-        has_forecast=True,
-        gust_m_s=Reading(max(known, default=None), gust.is_complete),
-        rain=largest(hours, place.span, _rain_mm),
-        rain_before_mm=day_mm,
-        is_heavy=(hour_mm.value or 0.0) >= limits.heavy_rain_mm_h
-        or (day_mm.value or 0.0) >= limits.heavy_rain_mm_day,
-    )
+        return _Weather(False, NOTHING, None, wet)
+    gust = place_wind(place, facts, limits).gust
+    if gust.value is None:
+        return _Weather(True, gust, None, wet)
+    worse_m_s = gust.value * limits.towards_edge_factor
+    match _blows_towards(edge, place, facts.forecast.hours):
+        case True:
+            return _Weather(
+                True, Reading(worse_m_s, gust.is_complete), worse_m_s, wet, True
+            )
+        case False:
+            return _Weather(True, gust, gust.value, wet)
+        case None:
+            return _Weather(True, gust, worse_m_s, wet)
 
 
-def _rain_mm(hour: ForecastHour) -> float | None:
-    return hour.rain_mm
+def _blows_towards(
+    edge: NearEdge, place: StandingPlace, hours: tuple[ForecastHour, ...]
+) -> bool | None:
+    """Whether the wind blows towards the drop in any hour; None: it may.
+
+    Where the position is too rough to say on which side the drop lies, it does.
+    """
+    if edge.distance_m <= place.known_error_m:
+        return True
+    outline = outline_of(edge.hazard)
+    nearest = min(place.line, key=lambda point: distance_to_line_m(point, outline))
+    drop_deg = bearing_to_line_deg(nearest, outline)
+    if drop_deg is None:
+        return True
+    over = hours_over(hours, place.span)
+    froms = [hour.wind_from_deg for hour in over if hour.wind_from_deg is not None]
+    # Wind from behind one's back, as one looks at the drop, blows towards it.
+    if any(_apart_deg(deg + 180.0, drop_deg) < _TOWARDS_DEG for deg in froms):
+        return True
+    return False if len(froms) == len(over) else None
+
+
+def _apart_deg(a_deg: float, b_deg: float) -> float:
+    return abs((a_deg - b_deg + 180.0) % 360.0 - 180.0)
 
 
 def _numbers(
-    edge: NearEdge, place: _Place, weather: _Weather, limits: Limits
+    edge: NearEdge, place: StandingPlace, weather: _Weather, limits: Limits
 ) -> tuple[Number, ...]:
     numbers = [
         Number("distance", edge.distance_m, "m"),
@@ -293,6 +279,7 @@ def _numbers(
         Number("gust_caution", limits.gust_caution_m_s, "m/s", is_limit=True),
         Number("gust_stop", limits.gust_stop_m_s, "m/s", is_limit=True),
         Number("heavy_rain", limits.heavy_rain_mm_day, "mm", is_limit=True),
+        Number("wet_rain", limits.wet_rain_48h_mm, "mm", is_limit=True),
         _confirmed_within(limits),
     ]
     if place.error_m is not None:
@@ -302,13 +289,13 @@ def _numbers(
     if place.on_headland is not False:
         factor = Number("headland_factor", limits.headland_factor, "", is_limit=True)
         numbers.append(factor)
-    if weather.rain_before_mm.value is not None:
-        numbers.append(Number("rain_before", weather.rain_before_mm.value, "mm"))
+    if weather.wet.before_mm.value is not None:
+        numbers.append(Number("rain_before", weather.wet.before_mm.value, "mm"))
     return tuple(numbers)
 
 
 def _notes(
-    edge: NearEdge, place: _Place, weather: _Weather, reason: Reason
+    edge: NearEdge, place: StandingPlace, weather: _Weather, reason: Reason
 ) -> tuple[Note, ...]:
     is_old = reason in (Reason.EDGE_STALE, Reason.EDGE_NEVER_CONFIRMED)
     return tuple(
@@ -317,10 +304,14 @@ def _notes(
             (Note.HEADLAND, place.on_headland is True),
             (Note.HEADLAND_NOT_SAID, place.on_headland is None),
             (Note.SOFT_ROCK, bool(edge.hazard.is_soft)),
-            (Note.HEAVY_RAIN, weather.is_heavy),
+            (Note.HEAVY_RAIN, weather.wet.is_wet),
+            (Note.WIND_TOWARDS_EDGE, weather.is_towards),
             (Note.FENCE_OLD, is_old and edge.hazard.is_fenced is True),
             (Note.FENCE_NOT_SAID, edge.hazard.is_fenced is None),
-            (Note.RAIN_BEFORE_NOT_KNOWN, not weather.rain_before_mm.is_complete),
+            (
+                Note.RAIN_BEFORE_NOT_KNOWN,
+                not (weather.wet.before_mm.is_complete or weather.wet.is_before_said),
+            ),
         )
         if is_so
     )

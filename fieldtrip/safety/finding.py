@@ -42,6 +42,30 @@ class Rule(StrEnum):
     SOMEONE_TOLD = "someone_told"
     NOTE_AGE = "note_age"
     FORECAST_AGE = "forecast_age"
+    GATES = "gates"
+    AWAKE = "awake"
+    START_OPEN = "start_open"
+    ACCESS_CLOSED = "access_closed"
+    CLOSED_SEASON = "closed_season"
+    PERMIT = "permit"
+    LATEST_WALK_OUT = "latest_walk_out"
+    CLIFF_FOOT = "cliff_foot"
+    SWELL = "swell"
+    WALKING_WIND = "walking_wind"
+    HEADLAND_WIND = "headland_wind"
+    WIND_CHILL = "wind_chill"
+    HEAT = "heat"
+    THUNDER = "thunder"
+    RAIN = "rain"
+    STREAMS = "streams"
+    FOG = "fog"
+    COVERAGE = "coverage"
+    EMERGENCY = "emergency"
+    POSITION_ERROR = "position_error"
+    TIDE_CONFIDENCE = "tide_confidence"
+    FORECAST_REACH = "forecast_reach"
+    SUN_TIMES = "sun_times"
+    CLOCK_CHANGE = "clock_change"
 
 
 class Reason(StrEnum):
@@ -153,7 +177,147 @@ class Reason(StrEnum):
     FRESH = "fresh"
     OLD = "old"
     FROM_THE_FUTURE = "from_the_future"
+    # its reach
+    REACHES = "reaches"
     DOES_NOT_REACH = "does_not_reach"
+    FORECAST_ELSEWHERE = "forecast_elsewhere"
+    FORECAST_OTHER_DAY = "forecast_other_day"
+    FORECAST_GAP = "forecast_gap"  # an hour of it is missing while something is done
+
+    # gates
+    GATE_SET = "gate_set"
+    NO_GATES = "no_gates"
+    NO_FALLBACK = "no_fallback"
+    NO_MUST_SEE = "no_must_see"
+    NO_DECISION_TIME = "no_decision_time"
+    DECIDED_TOO_LATE = "decided_too_late"
+
+    # awake at the wheel
+    AWAKE_FINE = "awake_fine"
+    AWAKE_LONG = "awake_long"
+    AWAKE_NOT_SAID = "awake_not_said"
+    DRIVE_NOT_SAID = "drive_not_said"
+    NOBODY_DRIVES = "nobody_drives"
+
+    # gate or car park
+    START_STAYS_OPEN = "start_stays_open"
+    START_SHUTS_SOON = "start_shuts_soon"
+    START_SHUTS = "start_shuts"  # before the return
+    START_OPENS_LATE = "start_opens_late"
+    START_NOT_SAID = "start_not_said"
+    START_HOURS_NOT_SAID = "start_hours_not_said"
+    START_ARRIVAL_NOT_SAID = "start_arrival_not_said"
+
+    # closures of either sort
+    CLOSURE_CLEAR = "closure_clear"
+    CLOSURE_ELSEWHERE = "closure_elsewhere"  # in force where nobody goes
+    CLOSURE_IN_FORCE = "closure_in_force"
+    CLOSURE_HOURS_KEPT = "closure_hours_kept"
+    CLOSURE_HOURS_BROKEN = "closure_hours_broken"
+    CLOSURE_NOT_KNOWN = "closure_not_known"
+    CLOSURE_OLD = "closure_old"
+    NO_CLOSURE_RECORDED = "no_closure_recorded"
+
+    # permits
+    PERMIT_HOLDS = "permit_holds"
+    PERMIT_EXPIRED = "permit_expired"
+    PERMIT_END_NOT_SAID = "permit_end_not_said"
+    NO_PERMIT_RECORDED = "no_permit_recorded"
+
+    # latest walk-out
+    OUT_IN_LIGHT = "out_in_light"
+    OUT_LITTLE_RESERVE = "out_little_reserve"
+    OUT_AFTER_SUNSET = "out_after_sunset"
+    OUT_IN_THE_DARK = "out_in_the_dark"
+    OUT_LIGHT_NOT_NEEDED = "out_light_not_needed"
+    OUT_GROUND_NOT_SAID = "out_ground_not_said"
+    OUT_TIME_NOT_KNOWN = "out_time_not_known"
+    NO_WALK_OUT = "no_walk_out"
+
+    # wind that may blow towards a drop
+    WIND_FROM_NOT_KNOWN = "wind_from_not_known"
+
+    # cliff foot
+    FOOT_CLEAR = "foot_clear"
+    FOOT_NEAR = "foot_near"
+    FOOT_NEAR_WET = "foot_near_wet"
+    FOOT_STALE = "foot_stale"
+    FOOT_HEIGHT_NOT_KNOWN = "foot_height_not_known"
+    FOOT_POSITION_NOT_SAID = "foot_position_not_said"
+    FOOT_RAIN_NOT_KNOWN = "foot_rain_not_known"
+
+    # swell
+    SWELL_LOW = "swell_low"
+    SWELL_AWAY = "swell_away"
+    SWELL_RAISED = "swell_raised"
+    SWELL_LONG = "swell_long"
+    SWELL_HIGH = "swell_high"
+    SWELL_HEAVY = "swell_heavy"
+    SWELL_ON_ROCK = "swell_on_rock"
+    SWELL_LONG_ON_ROCK = "swell_long_on_rock"
+    SWELL_NOT_KNOWN = "swell_not_known"
+    SWELL_SHORE_NOT_SAID = "swell_shore_not_said"
+
+    # wind on foot, and on headlands
+    WIND_LIGHT = "wind_light"
+    WIND_STRONG = "wind_strong"
+    WIND_STOP = "wind_stop"
+    WIND_NOT_KNOWN = "wind_not_known"
+
+    # wind chill
+    CHILL_MILD = "chill_mild"
+    CHILL_CAUTION = "chill_caution"
+    CHILL_STOP = "chill_stop"
+    CHILL_WIND_NOT_KNOWN = "chill_wind_not_known"
+    TEMPERATURE_NOT_KNOWN = "temperature_not_known"
+    # heat
+    HEAT_MILD = "heat_mild"
+    HEAT_CAUTION = "heat_caution"
+    HEAT_HUMIDITY_NOT_KNOWN = "heat_humidity_not_known"
+    HEAT_STOP = "heat_stop"
+
+    # thunder
+    THUNDER_UNLIKELY = "thunder_unlikely"
+    THUNDER_POSSIBLE = "thunder_possible"
+    THUNDER_LIKELY = "thunder_likely"
+    THUNDER_FORECAST = "thunder_forecast"
+    THUNDER_NOT_KNOWN = "thunder_not_known"
+
+    # rain, streams and river mouths
+    RAIN_LIGHT = "rain_light"
+    RAIN_HEAVY = "rain_heavy"
+    RAIN_HOURS_NOT_KNOWN = "rain_hours_not_known"
+    STREAM_LOW = "stream_low"
+    STREAM_RAISED = "stream_raised"
+    STREAM_HIGH = "stream_high"
+    STREAM_NOT_SAID = "stream_not_said"
+    STREAM_RAIN_NOT_KNOWN = "stream_rain_not_known"
+
+    # fog
+    FOG_NONE = "fog_none"
+    FOG_PATH = "fog_path"
+    FOG_THICK = "fog_thick"
+    FOG_GROUND_NOT_SAID = "fog_ground_not_said"
+    VISIBILITY_NOT_KNOWN = "visibility_not_known"
+
+    # calling for help
+    COVERAGE_GOOD = "coverage_good"
+    COVERAGE_POOR = "coverage_poor"
+    COVERAGE_NOT_SAID = "coverage_not_said"
+    EMERGENCY_SAID = "emergency_said"
+    EMERGENCY_NOT_SAID = "emergency_not_said"
+    ROAD_NOT_SAID = "road_not_said"
+
+    # how far what is known can be relied on
+    POSITIONS_GOOD = "positions_good"
+    POSITIONS_ROUGH = "positions_rough"
+    POSITIONS_NOT_SAID = "positions_not_said"
+    TIDE_SURE = "tide_sure"
+    SUN_AGREES = "sun_agrees"
+    SUN_DIFFERS = "sun_differs"
+    SUN_NOT_COMPARED = "sun_not_compared"
+    CLOCK_STEADY = "clock_steady"
+    CLOCK_CHANGES = "clock_changes"
 
 
 class Remedy(StrEnum):
@@ -185,6 +349,35 @@ class Remedy(StrEnum):
     CARRY_LIGHTS = "carry_lights"
     FILL_IN = "fill_in"
     TELL_SOMEONE = "tell_someone"
+    PLAN_GATES = "plan_gates"
+    REST_OR_SHARE = "rest_or_share"
+    SAY_DRIVES = "say_drives"
+    PARK_ELSEWHERE = "park_elsewhere"
+    RECORD_START = "record_start"
+    STAY_OUT = "stay_out"
+    RECORD_CLOSURE = "record_closure"
+    ASK_CLOSURES = "ask_closures"
+    RENEW_PERMIT = "renew_permit"
+    ASK_PERMIT = "ask_permit"
+    WALK_OUT_EARLIER = "walk_out_earlier"
+    KEEP_FROM_FOOT = "keep_from_foot"
+    RECORD_FOOT = "record_foot"
+    SAY_RAIN = "say_rain"
+    TYPE_WAVES = "type_waves"
+    KEEP_OFF_SHORE = "keep_off_shore"
+    WAIT_FOR_WIND = "wait_for_wind"
+    DRESS_WARM = "dress_warm"
+    MIND_HEAT = "mind_heat"
+    KEEP_FROM_THUNDER = "keep_from_thunder"
+    MIND_RAIN = "mind_rain"
+    KEEP_FROM_WATER = "keep_from_water"
+    CARRY_MAP = "carry_map"
+    SAY_COVERAGE = "say_coverage"
+    TELL_MORE = "tell_more"
+    SAY_EMERGENCY = "say_emergency"
+    MEASURE_AGAIN = "measure_again"
+    CHECK_SUN_TIMES = "check_sun_times"
+    MIND_CLOCK = "mind_clock"
 
 
 class Note(StrEnum):
@@ -212,6 +405,17 @@ class Note(StrEnum):
     NO_LATEST_RETURN = "no_latest_return"
     NO_ALARM_TIME = "no_alarm_time"
     NO_EMERGENCY = "no_emergency"
+    NO_ALARM_WITH = "no_alarm_with"
+    WIND_TOWARDS_EDGE = "wind_towards_edge"
+    MEAN_WIND_ONLY = "mean_wind_only"
+    WAVES_FROM_NOT_KNOWN = "waves_from_not_known"
+    WAVES_OF_TRIP = "waves_of_trip"  # typed for the trip, not by the hour
+    HUMIDITY_NOT_KNOWN = "humidity_not_known"
+    CHILL_HEADLAND = "chill_headland"
+    IN_DARKNESS = "in_darkness"
+    CLOSURE_OLD = "closure_old"
+    SUN_ARITHMETIC = "sun_arithmetic"
+    TYPED_TOO_LATE = "typed_too_late"  # a decision time that does not count
 
 
 def short_form(*facts: object) -> str:
@@ -253,6 +457,8 @@ class Finding:
     ticked: datetime | None = None
     ticked_by: str = ""
     override: str = ""  # why a person goes against a stop, which it remains
+    # Limits looser than the usual ones, by name, and what they are set to.
+    loosened: tuple[tuple[str, float], ...] = ()
 
     @property
     def key(self) -> str:

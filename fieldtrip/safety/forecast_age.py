@@ -1,4 +1,4 @@
-"""Is there a forecast, is it new enough, and does it reach over the trip?"""
+"""Is there a forecast, and is it new enough?"""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from fieldtrip.safety.finding import Finding, Number, Reason, Remedy, Rule, Seve
 from fieldtrip.safety.limits import SOURCE_FORECAST, Limits
 from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
-from fieldtrip.weather.hours import is_covered
 from fieldtrip.weather.records import Forecast
 
 _HOUR = timedelta(hours=1)
@@ -67,8 +66,6 @@ def _judge(
         numbers += (Number("on_the_day", on_the_day, "h", is_limit=True),)
     if age < timedelta():
         return Severity.UNKNOWN, Reason.FROM_THE_FUTURE, numbers
-    if not is_covered(forecast.hours, facts.span):
-        return Severity.UNKNOWN, Reason.DOES_NOT_REACH, numbers
     if age > limit:
         return Severity.CAUTION, Reason.OLD, numbers
     return Severity.CLEAR, Reason.FRESH, numbers

@@ -151,7 +151,7 @@ def judge(
         return Severity.UNKNOWN, Reason.ROCK_PLATFORM
     match tide.confidence:
         case Confidence.UNKNOWN:
-            return Severity.UNKNOWN, _no_curve(tide)
+            return Severity.UNKNOWN, no_curve_reason(tide.source)
         case Confidence.LOW if isinstance(tide.source.curve, HarmonicCurve):
             return Severity.CAUTION, Reason.ROUGH_CURVE
         case Confidence.LOW:
@@ -227,14 +227,15 @@ def _margin_not_said(tide: LevelTide) -> Reason:
     return Reason.SEA_NOT_SAID
 
 
-def _no_curve(tide: LevelTide) -> Reason:
-    if lacking_of(tide.source.curve):
+def no_curve_reason(source: TideSource) -> Reason:
+    """Why a curve whose confidence is not known tells nothing."""
+    if lacking_of(source.curve):
         return Reason.CURVE_LACKS
-    if isinstance(tide.source.curve, HarmonicCurve):
+    if isinstance(source.curve, HarmonicCurve):
         return Reason.ROUGH_CURVE
-    if tide.source.is_distorted:
+    if source.is_distorted:
         return Reason.PORT_DISTORTED
-    if tide.source.is_distorted is None:
+    if source.is_distorted is None:
         return Reason.PORT_NOT_SAID
     return Reason.GAP_IN_TABLE
 

@@ -42,12 +42,16 @@ def edges_near(
 
 def hazard_distance_m(hazard: Hazard, line: Line) -> float:
     """From a point (a line of one) or a line to a hazard; 0 inside an area."""
-    outline = hazard.line
-    if hazard.shape is Shape.AREA and outline:
-        outline = (*outline, outline[0])
-        if any(contains(hazard.line, point) for point in line):
-            return 0.0
-    return lines_distance_m(outline, line)
+    is_area = hazard.shape is Shape.AREA and bool(hazard.line)
+    if is_area and any(contains(hazard.line, point) for point in line):
+        return 0.0
+    return lines_distance_m(outline_of(hazard), line)
+
+
+def outline_of(hazard: Hazard) -> Line:
+    """What of a hazard lies on the map, an area's ring closed."""
+    is_ring = hazard.shape is Shape.AREA and bool(hazard.line)
+    return (*hazard.line, hazard.line[0]) if is_ring else hazard.line
 
 
 def lines_distance_m(a: Line, b: Line) -> float:
@@ -62,6 +66,32 @@ def lines_distance_m(a: Line, b: Line) -> float:
     from_a = (distance_to_line_m(point, b) for point in a)
     from_b = (distance_to_line_m(point, a) for point in b)
     return min(min(from_a), min(from_b))
+
+
+def bearing_to_line_deg(point: Position, line: Line) -> float | None:
+    """Where the nearest place of a line lies from a point; None where they touch."""
+    flat = _flat(point, line)
+    pieces = list(pairwise(flat)) or [(flat[0], flat[0])]
+    east, north = min((_nearest_to_origin(*piece) for piece in pieces), key=_length)
+    if _length((east, north)) == 0.0:
+        return None
+    return math.degrees(math.atan2(east, north)) % 360.0
+
+
+def _length(at: tuple[float, float]) -> float:
+    return math.hypot(*at)
+
+
+def _nearest_to_origin(
+    p: tuple[float, float], q: tuple[float, float]
+) -> tuple[float, float]:
+    along = (q[0] - p[0], q[1] - p[1])
+    square = along[0] ** 2 + along[1] ** 2
+    if square == 0.0:
+        return p
+    part = -(p[0] * along[0] + p[1] * along[1]) / square
+    part = min(1.0, max(0.0, part))
+    return p[0] + part * along[0], p[1] + part * along[1]
 
 
 def _do_cross(a: Line, b: Line) -> bool:

@@ -46,12 +46,13 @@ def someone_told(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
 
 
 def _what_was_told(facts: TripFacts) -> str:
-    """Who, until when and where; a change of any of them must be told anew."""
+    """Who, until when, what then and where; a change of any must be told anew."""
     trip = facts.trip
     return short_form(
         trip.contact,
         trip.latest_return,
         trip.raise_alarm,
+        trip.alarm_with,
         trip.party,
         [stop.stop.vantage_point_id for stop in facts.stops],
         [walk.walk.leg_id for walk in facts.walks],
@@ -60,13 +61,15 @@ def _what_was_told(facts: TripFacts) -> str:
 
 def _missing(facts: TripFacts) -> tuple[Note, ...]:
     trip = facts.trip
+    number = trip.emergency.strip() or facts.location.emergency.strip()
     return tuple(
         note
         for note, is_there in (
             (Note.NO_CONTACT, bool(trip.contact.strip())),
             (Note.NO_LATEST_RETURN, trip.latest_return is not None),
             (Note.NO_ALARM_TIME, trip.raise_alarm is not None),
-            (Note.NO_EMERGENCY, bool(trip.emergency.strip())),
+            (Note.NO_ALARM_WITH, bool(trip.alarm_with.strip())),
+            (Note.NO_EMERGENCY, bool(number)),
         )
         if not is_there
     )

@@ -34,6 +34,8 @@ BAR = Gate(
 
 def facts(*gates: Gate, **trip: Any) -> TripFacts:
     said: dict[str, Any] = {"start_place_id": QUAY.id, "latest_return": at(15, 15)}
+    unsaid = ("wake", "drive_out_min", "kit_up_min", "drive_back_min")
+    said |= dict.fromkeys(unsaid)
     story = CLEAR.with_trip(**(said | trip))
     dossier = replace(story.dossier(), gates=gates, start_places=(QUAY,))
     return facts_of(dossier, story.trip, story.now)

@@ -58,6 +58,7 @@ TRIP = Trip(
     party=2,
     contact="A. Person, by telephone",
     emergency="999 or 112; coverage at the car park",
+    alarm_with="The coastguard",
     latest_return=MIDNIGHT + timedelta(hours=20),
     raise_alarm=MIDNIGHT + timedelta(hours=21),
 )
@@ -299,7 +300,7 @@ def test_a_run_is_kept_listed_and_compared(
     assert kept(library, CheckRun) == 1
     qtbot.waitUntil(lambda: panel.runs_heading.isVisible())
     titles = [button.text() for button in panel.findChildren(QToolButton)]
-    assert titles[0].startswith("Sat 14 Nov 11:05: stop (1 stop, ")
+    assert titles[0].startswith("Sat 14 Nov 11:05: stop (2 stops, ")
 
     clock.instant = NOW + timedelta(hours=1)
     line = line_of(panel, "Someone told")

@@ -6,7 +6,7 @@ The tide is NOAA's for San Francisco; everything else is invented.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
@@ -15,23 +15,30 @@ from fieldtrip.geo import Position, destination
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
+    Closure,
+    ClosureKind,
+    Coverage,
     Ground,
     Hazard,
     HazardKind,
     Leg,
     Location,
+    Permit,
     Refuge,
     Shape,
     Shore,
+    StartKind,
+    StartPlace,
     VantagePoint,
 )
+from fieldtrip.places.seasons import MonthDay, OpenHours, Season
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.tides.records import Exposure, TideTable, Turn
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import TripFacts, facts_of
-from fieldtrip.trips.records import Stop, Tick, Trip, Walk
+from fieldtrip.trips.records import Gate, GateKind, Stop, Tick, Trip, Walk
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 NOAA = Path(__file__).parents[1] / "data" / "noaa_san_francisco_2026-08.csv"
@@ -44,7 +51,11 @@ def at(hour: int, minute: int = 0, day: int = 15) -> datetime:
 
 NOW = at(12)
 LOCATION = Location(
-    name="Grey Strand", position=Position(37.8, -122.5), zone="America/Los_Angeles"
+    name="Grey Strand",
+    position=Position(37.8, -122.5),
+    zone="America/Los_Angeles",
+    coverage=Coverage.GOOD,
+    nearest_road="The shore road, a mile inland",
 )
 ROUTE = AccessRoute(location_id=LOCATION.id, name="Over the bar")
 REFUGE = Refuge(
@@ -70,6 +81,8 @@ LEG = Leg(
     shut_datum="MLLW",
     shore=Shore.SHELTERED,
     refuge_id=REFUGE.id,
+    on_headland=False,
+    crosses_water=False,
 )
 VANTAGE = VantagePoint(
     location_id=LOCATION.id,
@@ -77,7 +90,31 @@ VANTAGE = VantagePoint(
     position=LEG.line[-1],
     position_error_m=3.0,
     on_headland=False,
+    shore=Shore.SHELTERED,
 )
+CAR_PARK = StartPlace(
+    location_id=LOCATION.id,
+    name="Shore car park",
+    kind=StartKind.CAR_PARK,
+    position=LOCATION.position,
+    hours=OpenHours(time(5, 0), time(22, 0)),
+)
+WORKS = Closure(
+    location_id=LOCATION.id,
+    name="Sea wall works",
+    kind=ClosureKind.WORKS,
+    first_day=date(2026, 9, 1),
+    last_day=date(2026, 9, 30),
+    last_confirmed=date(2026, 8, 1),
+)
+NESTING = Closure(
+    location_id=LOCATION.id,
+    name="Plover ground",
+    kind=ClosureKind.NESTING,
+    season=Season(MonthDay(3, 1), MonthDay(7, 31)),
+    last_confirmed=date(2026, 8, 1),
+)
+PERMIT = Permit(location_id=LOCATION.id, name="Tripods", expires=date(2026, 12, 31))
 
 
 def edge_at(distance_m: float, **changes: Any) -> Hazard:
@@ -116,14 +153,21 @@ def san_francisco() -> TideTable:
     )
 
 
-def calm(**values: float | None) -> Forecast:
+def calm(**values: Any) -> Forecast:
     """A quiet forecast from the day before; what is given holds in every hour."""
-    usual: dict[str, float | None] = {
+    usual: dict[str, Any] = {
         "wind_m_s": 3.0,
         "gust_m_s": 5.0,
+        "wind_from_deg": 270.0,  # from the drop that `edge_at` makes
         "cloud_percent": 20.0,
         "rain_mm": 0.0,
         "pressure_hpa": 1015.0,
+        "temperature_c": 15.0,
+        "thunder_percent": 0.0,
+        "visibility_m": 20_000.0,
+        "wave_height_m": 0.5,
+        "wave_period_s": 6.0,
+        "wave_from_deg": 270.0,
     }
     first = at(12, day=14)
     return Forecast(
@@ -147,6 +191,22 @@ TRIP = Trip(
     lights=2,
     contact="A. Friend, by telephone",
     emergency="112; coverage at the car park",
+    alarm_with="The coastguard, 112",
+    rain_48h_mm=0.0,
+    start_place_id=CAR_PARK.id,
+    wake=at(12),
+    drive_out_min=60.0,
+    drive_back_min=60.0,
+    kit_up_min=15.0,
+)
+GATE = Gate(
+    trip_id=TRIP.id,
+    number=1,
+    name="Before the bar",
+    kind=GateKind.LEG,
+    leg_id=LEG.id,
+    must_see="The bar bare from end to end",
+    fallback="Photograph from the shore",
 )
 
 
@@ -194,13 +254,18 @@ class Story:
     trip: Trip = TRIP
     stops: tuple[Stop, ...] = (stop(at(14, 45), at(14, 55)),)
     walks: tuple[Walk, ...] = (walk(14, 30), walk(15, 0, back=True))
+    gates: tuple[Gate, ...] = (GATE,)
+    starts: tuple[StartPlace, ...] = (CAR_PARK,)
+    closures: tuple[Closure, ...] = (WORKS, NESTING)
+    permits: tuple[Permit, ...] = (PERMIT,)
+    location: Location = LOCATION
     ticks: tuple[Tick, ...] = field(default_factory=lambda: (tick(told_key()),))
     now: datetime = NOW
 
     def dossier(self) -> Dossier:
         """The same as the store would hand it out."""
         return Dossier(
-            location=LOCATION,
+            location=self.location,
             vantage_points=(self.vantage,),
             routes=(ROUTE,),
             legs=(self.leg,),
@@ -212,6 +277,10 @@ class Story:
             trips=(self.trip,),
             stops=self.stops,
             walks=self.walks,
+            gates=self.gates,
+            start_places=self.starts,
+            closures=self.closures,
+            permits=self.permits,
             ticks=self.ticks,
         )
 
@@ -227,6 +296,14 @@ class Story:
     def with_leg(self, **changes: Any) -> Story:
         """The same with other facts about the leg."""
         return replace(self, leg=replace(self.leg, **changes))
+
+    def with_vantage(self, **changes: Any) -> Story:
+        """The same with other facts about the vantage point."""
+        return replace(self, vantage=replace(self.vantage, **changes))
+
+    def with_forecast(self, **values: Any) -> Story:
+        """The same with these values in every hour of the forecast."""
+        return replace(self, forecast=calm(**values))
 
     def with_table(self, **changes: Any) -> Story:
         """The same with other facts about the port."""

@@ -9,7 +9,7 @@ import pytest
 
 from fieldtrip.geo import destination
 from fieldtrip.places.records import HazardKind, Shape
-from fieldtrip.safety.finding import Note, Reason, Rule, Severity
+from fieldtrip.safety.finding import Finding, Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.nearness import hazard_distance_m, lines_distance_m
 from fieldtrip.weather.records import Forecast
@@ -169,8 +169,11 @@ def test_rain_of_the_day_before_that_nobody_typed_asks_for_the_wider_distance() 
     today = tuple(h for h in whole.hours if h.instant >= at(12))
     forecast = replace(whole, hours=today)
 
-    far = replace(near(13.1), forecast=forecast).found(Rule.CLIFF_EDGE)
-    close = replace(near(12.9), forecast=forecast).found(Rule.CLIFF_EDGE)
+    def found(distance_m: float) -> Finding:
+        unsaid = near(distance_m).with_trip(rain_48h_mm=None)
+        return replace(unsaid, forecast=forecast).found(Rule.CLIFF_EDGE)
+
+    far, close = found(13.1), found(12.9)
 
     assert far.severity is Severity.CLEAR
     assert Note.RAIN_BEFORE_NOT_KNOWN in far.notes

@@ -160,7 +160,7 @@ def test_a_crossing_that_is_never_open_has_no_time_by_which_to_decide() -> None:
 
 def test_before_leaving_home_the_drive_and_kitting_up_come_off() -> None:
     asked = gate(GateKind.HOME, leg_id=None)
-    bound = facts(latest_return=at(15, 15))
+    bound = facts(latest_return=at(15, 15), drive_out_min=None, kit_up_min=None)
 
     known = decided(facts(latest_return=at(15, 15), drive_out_min=50, kit_up_min=10.0),
                     asked)  # fmt: skip

@@ -48,6 +48,7 @@ TRIP = Trip(
     party=2,
     contact="A. Person, by telephone",
     emergency="999 or 112; coverage at the car park",
+    alarm_with="The coastguard",
     latest_return=MIDNIGHT + timedelta(hours=20),
     raise_alarm=MIDNIGHT + timedelta(hours=21),
 )
@@ -92,7 +93,7 @@ def test_the_worst_comes_first_and_rules() -> None:
     assert content.overall is Severity.STOP
     assert content.rows[0].severity is Severity.STOP
     assert content.overall_words.startswith("Stop")
-    assert content.overall_note.startswith("1 stop, ")
+    assert content.overall_note.startswith("2 stops, ")
     assert content.overall_note.endswith("the worst one decides")
     assert content.checked == "Checked Sat 14 Nov 11:05, times in GMT"
 

@@ -36,7 +36,7 @@ STEP = Gate(
 
 
 def dossier(*gates: Gate) -> Dossier:
-    return replace(CLEAR.dossier(), gates=gates)
+    return replace(CLEAR.dossier(), gates=gates, start_places=())
 
 
 def numbers(changes: list[Change]) -> dict[str, int]:

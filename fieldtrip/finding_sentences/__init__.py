@@ -1,0 +1,1 @@
+"""What is said about findings: titles, sentences, remarks and advice."""

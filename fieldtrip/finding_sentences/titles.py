@@ -1,0 +1,70 @@
+"""What rules and severities are called, and what a finding rests on."""
+
+from __future__ import annotations
+
+from fieldtrip.safety.finding import Rule, Severity
+
+TITLES = {
+    Rule.TIDE_CROSSING: "Tide crossing",
+    Rule.TIDE_WAY_BACK: "Way back over the crossing",
+    Rule.TIDE_REFUGE: "Refuge beyond the crossing",
+    Rule.TIDE_STAND: "Standing where the sea comes",
+    Rule.TURN_BACK: "Turn-back time",
+    Rule.CLIFF_EDGE: "Cliff edge and gusts",
+    Rule.EDGE_LOOKED_FOR: "Edges looked for",
+    Rule.DAYLIGHT: "Daylight on the way",
+    Rule.TWO_LIGHTS: "Lights carried",
+    Rule.SOMEONE_TOLD: "Someone told",
+    Rule.NOTE_AGE: "Age of what is known",
+    Rule.FORECAST_AGE: "Age of the forecast",
+    Rule.GATES: "Go or turn back",
+    Rule.AWAKE: "Awake at the wheel",
+    Rule.START_OPEN: "Gate or car park open",
+    Rule.ACCESS_CLOSED: "Access closed",
+    Rule.CLOSED_SEASON: "Closed season",
+    Rule.PERMIT: "Permit",
+    Rule.LATEST_WALK_OUT: "Latest walk out",
+    Rule.CLIFF_FOOT: "Below a cliff",
+    Rule.SWELL: "Waves at the water's edge",
+    Rule.WALKING_WIND: "Walking in wind",
+    Rule.HEADLAND_WIND: "Wind on a headland",
+    Rule.WIND_CHILL: "Wind chill",
+    Rule.HEAT: "Heat",
+    Rule.THUNDER: "Thunder",
+    Rule.RAIN: "Rain on the way",
+    Rule.STREAMS: "Streams and river mouths",
+    Rule.FOG: "Fog on the way",
+    Rule.COVERAGE: "Telephone signal",
+    Rule.EMERGENCY: "Whom to call",
+    Rule.POSITION_ERROR: "Positions",
+    Rule.TIDE_CONFIDENCE: "How sure the tide is",
+    Rule.FORECAST_REACH: "Reach of the forecast",
+    Rule.SUN_TIMES: "Sun times",
+    Rule.CLOCK_CHANGE: "Change of the clock",
+}
+SEVERITIES = {
+    Severity.STOP: "Stop",
+    Severity.UNKNOWN: "Unknown",
+    Severity.CAUTION: "Caution",
+    Severity.CLEAR: "Clear",
+    Severity.DOES_NOT_APPLY: "Does not apply",
+}
+
+BASES = {
+    Rule.TIDE_CROSSING: "Tide table",
+    Rule.TIDE_STAND: "Tide table",
+    Rule.CLIFF_EDGE: "Forecast",
+    Rule.DAYLIGHT: "Forecast",
+    Rule.FORECAST_AGE: "Forecast",
+    Rule.SWELL: "Forecast",
+    Rule.CLIFF_FOOT: "Forecast",
+    Rule.WALKING_WIND: "Forecast",
+    Rule.HEADLAND_WIND: "Forecast",
+    Rule.WIND_CHILL: "Forecast",
+    Rule.HEAT: "Forecast",
+    Rule.THUNDER: "Forecast",
+    Rule.RAIN: "Forecast",
+    Rule.STREAMS: "Forecast",
+    Rule.FOG: "Forecast",
+    Rule.TIDE_CONFIDENCE: "Tide table",
+}
