@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
+from fieldtrip.desktop.content.terrain_key import LAYER_WORDS, GroundLayer
 from fieldtrip.desktop.map_panel import MapPanel
 from fieldtrip.desktop.menu import Menu
+from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.places.records import Hazard, Leg, Shape
+
+_GROUND_KEYS = ("Ctrl+Alt+L", "Ctrl+Alt+H", "Ctrl+Alt+C", "Ctrl+Alt+S")
 
 
 def add_line_verbs(menu: Menu, the_map: MapPanel) -> None:
@@ -57,6 +61,19 @@ def add_measuring(menu: Menu, the_map: MapPanel) -> None:
     menu.verb("Range ring of a radius…", aids.ask_radius)
     menu.verb("Look along a &bearing…", aids.ask_bearing, "Ctrl+B")
     menu.verb("Clear the bearings looked along", aids.clear_looks)
+
+
+def add_ground_layers(menu: Menu, terrain: TerrainLayers) -> None:
+    """What is drawn of the ground, from the library's elevation files."""
+    switches = {
+        layer: menu.switch(words, False, partial(terrain.set_on, layer), key)
+        for (layer, words), key in zip(LAYER_WORDS.items(), _GROUND_KEYS, strict=True)
+    }
+
+    def turn_off(layer: GroundLayer) -> None:
+        switches[layer].setChecked(False)
+
+    terrain.ended.connect(turn_off)
 
 
 def add_copying(

@@ -32,6 +32,7 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map_ground import MapGround
 from fieldtrip.desktop.map_menus import (
     add_copying,
+    add_ground_layers,
     add_line_context,
     add_line_verbs,
     add_measuring,
@@ -45,6 +46,7 @@ from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.records import (
@@ -101,6 +103,7 @@ class Desk:
     jobs: Jobs
     shelf: MaterialShelf
     ground: MapGround
+    terrain: TerrainLayers
     scouting: Scouting
     places: PlacesPanel
     map: MapPanel
@@ -237,6 +240,7 @@ class Menus(QObject):
         layers = menu.below("On the &map")
         for name, words in LAYERS.items():
             layers.switch(words, True, partial(desk.map.set_layer_visible, name))
+        add_ground_layers(menu.below("Of the &ground"), desk.terrain)
         menu.rule()
         add_measuring(menu, desk.map)
         menu.rule()

@@ -45,10 +45,12 @@ from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection, whole_minute
 from fieldtrip.desktop.source_list import SourceList
+from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.desktop.theme import DARK, LIGHT, Theme
 from fieldtrip.desktop.tide_panel import TidePanel
 from fieldtrip.desktop.trip_day_panel import TripDayPanel
 from fieldtrip.desktop.trip_panel import TripPanel
+from fieldtrip.desktop.work_bar import WorkBar
 from fieldtrip.material.tile_file import SUFFIX as TILES_SUFFIX
 from fieldtrip.phrasing import CAUTIONS
 from fieldtrip.places.land_zone import land_zone
@@ -92,6 +94,14 @@ class Window(QMainWindow):
         self.elevations = Elevations(self.library, self.jobs, self)
         here = now().astimezone()  # until a place with a zone of its own is chosen
         self.selection = Selection(here.date(), whole_minute(now()), self)
+        self.terrain = TerrainLayers(
+            self.library,
+            self.selection,
+            self.preferences,
+            self.elevations,
+            self.jobs,
+            self,
+        )
         self._zone: str | None = None  # in which the selection's day was chosen
         self._trip_shown: object = None
         self._step = 0  # of the undo stack
@@ -110,6 +120,7 @@ class Window(QMainWindow):
                 jobs=self.jobs,
                 shelf=self.shelf,
                 ground=self.ground,
+                terrain=self.terrain,
                 scouting=self.scouting,
                 places=self.places,
                 map=self.map,
@@ -167,6 +178,7 @@ class Window(QMainWindow):
         self.map.set_theme(theme)
         for panel in (self.strip, self.light, self.tide, self.checks, self.trip):
             panel.set_theme(theme)
+        self.terrain.set_theme(theme)
         self.places.refresh()
 
     def tell(self, sentence: str) -> None:
@@ -210,6 +222,7 @@ class Window(QMainWindow):
         self._layout_file.sync()
         self.menus.close_dialogs()
         self.ground.close()
+        self.terrain.close()
         self.jobs.stop()  # before the widgets that jobs report to are gone
         self.map.close_view()
         self.library.store.close()
@@ -282,6 +295,8 @@ class Window(QMainWindow):
         self.resize(1500, 940)
         self._splitters = {"middle": self.middle, "whole": self.whole}
         self.statusBar().setSizeGripEnabled(False)
+        self.work = WorkBar()
+        self.statusBar().addPermanentWidget(self.work)
         self.example = QLabel("Example data: an invented coast")
         self.example.setContentsMargins(0, 5, 14, 0)
         self.example.setProperty("soft", True)
@@ -299,6 +314,10 @@ class Window(QMainWindow):
         self.scouting.told.connect(self.tell)
         self.map.told.connect(self.tell)
         self.map.viewMade.connect(self.ground.attach)
+        self.map.viewMade.connect(self.terrain.attach)
+        self.terrain.told.connect(self.tell)
+        self.terrain.worked.connect(self.work.show_work)
+        self.work.cancelled.connect(self.terrain.cancel)
         self.ground.told.connect(self.tell)
         self.card.echoed.connect(self.map.show_echo)
         self.card.redrawAsked.connect(self.map.start_redraw)
