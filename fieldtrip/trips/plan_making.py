@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from itertools import pairwise
 from uuid import UUID
 
 from fieldtrip.times import Span
@@ -275,36 +276,33 @@ class _Making:
     def _last_calls(self) -> list[int | None]:
         """The last tick at which each stop may be left; None where any will do."""
         free, visits = self._free, self._found.visits
-        calls: list[int | None] = []
-        following: int | None = None
-        for rank in range(len(visits) - 1, -1, -1):
-            index = visits[rank].index
-            if rank == len(visits) - 1:
-                call = self._last_home(index)
-            else:
-                after = visits[rank + 1].index
-                stay = free.stays[after]
-                until = len(stay.last_call) if following is None else following + 1
-                deadline = int(stay.latest(stay.levels[0], 0)[:until].max())
-                back = free.latest_departure(free.between[index][after])
-                call = int(back[deadline])
-            calls.append(call)
-            following = call
+        following = self._last_home(visits[-1].index)
+        calls = [self._unless_free(visits[-1].index, following)]
+        for before, visit in reversed(list(pairwise(visits))):
+            stay = free.stays[visit.index]
+            deadline = int(stay.latest(stay.levels[0], 0)[: following + 1].max())
+            back = free.latest_departure(free.between[before.index][visit.index])
+            following = int(back[deadline])
+            calls.append(following)
         return calls[::-1]
 
-    def _last_home(self, index: int) -> int | None:
-        """The last tick at which to leave a stop straight for the end."""
-        finish, count = self._free.last[index], self._clock.ticks
-        call = int((finish < count).sum()) - 1
+    def _last_home(self, index: int) -> int:
+        """The last tick at which to leave a stop straight for the end; -1: at none."""
+        return int((self._free.last[index] < self._clock.ticks).sum()) - 1
+
+    def _unless_free(self, index: int, call: int) -> int | None:
+        """None where only the end of what was looked at sets the last tick."""
         if call < 0:
             return None
         is_free = not self._question.has_latest_return
-        return None if is_free and finish[call] >= count - 2 else call
+        is_at_end = self._free.last[index][call] >= self._clock.ticks - 2
+        return None if is_free and is_at_end else call
 
     def _turn_back(self, index: int) -> datetime | None:
         if self._question.finish is None:
             return None
-        return self._at_or_none(self._last_home(index))
+        call = self._unless_free(index, self._last_home(index))
+        return self._at_or_none(call)
 
     # The rest
 
