@@ -169,6 +169,9 @@ class TripPanel(Panel):
         self.wave_period = NumberField("Wave period")
         self.wave_period.set_unit("s", 1.0)
         self.wave_period.setToolTip("Of the peak, from the forecast.")
+        self.rain_48h = NumberField("Rain of the 48 hours before")
+        self.rain_48h.set_unit("mm", 1.0)
+        self.rain_48h.setToolTip("Fallen before the trip: it loosens rock.")
         self.contact = TextField(
             "Who knows, and how to reach them", "Name and telephone number"
         )
@@ -188,6 +191,7 @@ class TripPanel(Panel):
         bind("sea", self.sea, "change the sea that is expected")
         bind("wave_height_m", self.wave_height, "change the wave height")
         bind("wave_period_s", self.wave_period, "change the wave period")
+        bind("rain_48h_mm", self.rain_48h, "change the rain before the trip")
         bind("contact", self.contact, "change who knows")
         bind("emergency", self.emergency, "change the emergency number")
         bind("notes", self.notes, "change the notes of the trip")
@@ -225,6 +229,7 @@ class TripPanel(Panel):
             (self.sea, 3, 0, 1),
             (self.wave_height, 3, 1, 1),
             (self.wave_period, 3, 2, 1),
+            (self.rain_48h, 3, 3, 1),
         ]
         for field, row, col, span in places:
             cell = labelled(field.accessibleName(), field)

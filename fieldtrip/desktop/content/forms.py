@@ -13,6 +13,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    Coverage,
     Ground,
     Hazard,
     HazardKind,
@@ -85,6 +86,10 @@ def _has_beach(record: Any) -> bool:
     return record.shore is Shore.SAND
 
 
+def _meets_waves(record: Any) -> bool:
+    return record.shore not in (None, Shore.SHELTERED)
+
+
 def _has_water(vantage: VantagePoint) -> bool:
     levels = (vantage.flooded_above_m, vantage.wanted_above_m, vantage.wanted_below_m)
     return any(level is not None for level in levels)
@@ -127,6 +132,16 @@ _SLOPE = FieldSpec(
     "rise over run of the beach face, such as 0.08",
     only=_has_beach,
 )
+_SEAWARD = FieldSpec(
+    "seaward_deg",
+    "The shore faces",
+    Editor.NUMBER,
+    "true bearing out to sea, such as 250; waves count as coming in unless it is known",
+    only=_meets_waves,
+)
+_COVERAGE = FieldSpec(
+    "coverage", "Telephone signal", Editor.CHOICE, choices=_maybe(Coverage)
+)
 _DRAWN = FieldSpec("line", "On the map", Editor.LINE)
 
 FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
@@ -134,6 +149,13 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         _NAME,
         _PLACE,
         FieldSpec("zone", "Time zone", Editor.ZONE, "as in Europe/Dublin", must=True),
+        FieldSpec(
+            "emergency", "Emergency number", Editor.TEXT, "to call there, who answers"
+        ),
+        _COVERAGE,
+        FieldSpec(
+            "nearest_road", "Nearest road", Editor.TEXT, "for those who come to help"
+        ),
         _NOTES,
     ),
     VantagePoint: (
@@ -186,10 +208,12 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
             "shore",
             "What waves meet there",
             Editor.CHOICE,
+            "out of reach of waves, or what they run up",
             choices=_maybe(Shore),
-            only=_has_water,
         ),
         _SLOPE,
+        _SEAWARD,
+        _COVERAGE,
         _NOTES,
     ),
     Subject: (
@@ -219,6 +243,18 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
         FieldSpec(
             "walked_in_daylight", "Ever walked in daylight", Editor.YES_NO, "by you"
         ),
+        FieldSpec(
+            "on_headland",
+            "On a headland or crest",
+            Editor.YES_NO,
+            "wind is counted half as much again unless it is not on one",
+        ),
+        FieldSpec(
+            "crosses_water",
+            "Crosses a stream",
+            Editor.YES_NO,
+            "or a river mouth, which rain raises",
+        ),
         FieldSpec("is_tidal", "The tide can shut it", Editor.YES_NO),
         FieldSpec(
             "shut_above_m",
@@ -242,6 +278,7 @@ FORMS: Mapping[type, tuple[FieldSpec, ...]] = {
             only=_may_be_tidal,
         ),
         _SLOPE,
+        _SEAWARD,
         FieldSpec(
             "last_storm",
             "Changed by a storm on",
