@@ -6,7 +6,7 @@ from fieldtrip.almanac.sky_site import EVENT_WORDS
 from fieldtrip.sky.second_opinion import SecondOpinion
 
 LARGEST_DIFFERENCE_S = 60.0  # TRADE: above it the two computations disagree
-_PROVES = (
+PROVES = (
     "That checks the arithmetic; it says nothing about hills on the horizon, nor "
     "whether the place's time zone is right."
 )
@@ -24,7 +24,7 @@ def opinion_words(opinion: SecondOpinion) -> tuple[str, bool]:
             )
         return (
             "? There was nothing to compare with a second computation (astral) on "
-            f"this day. {_PROVES.replace('That checks', 'It would check')}",
+            f"this day. {PROVES.replace('That checks', 'It would check')}",
             False,
         )
     seconds = max(1, round(opinion.largest_difference_s + 0.499))
@@ -36,10 +36,10 @@ def opinion_words(opinion: SecondOpinion) -> tuple[str, bool]:
         )
         if differing:
             text += f", and does not agree on {_listed(differing)}"
-        return f"{text}. Keep clear of the limits these times set. {_PROVES}", True
+        return f"{text}. Keep clear of the limits these times set. {PROVES}", True
     return (
         f"A second computation (astral) agrees within {seconds} s over {times} of "
-        f"sunrise, sunset and twilight. {_PROVES}",
+        f"sunrise, sunset and twilight. {PROVES}",
         False,
     )
 

@@ -100,8 +100,8 @@ def tide_day(
     said.sort(key=lambda leg: leg.id != chosen_id)
     stands = [v for v in dossier.vantage_points if has_level(v)]
     stands.sort(key=lambda vantage: vantage.id != chosen_id)
-    legs = [_leg_windows(leg_tide(leg, facts), facts, settings, limits) for leg in said]
-    spots = [_stand_windows(stand_tide(v, facts), facts, settings) for v in stands]
+    legs = [leg_windows(leg_tide(leg, facts), facts, settings, limits) for leg in said]
+    spots = [stand_windows(stand_tide(v, facts), facts, settings) for v in stands]
     is_spot_chosen = any(vantage.id == chosen_id for vantage in stands)
     windows = tuple([*spots, *legs] if is_spot_chosen else [*legs, *spots])
     hint = _legs_hint(dossier, said)
@@ -123,7 +123,7 @@ def tide_day(
         legs=windows,
         legs_hint=hint,
         range=range_words(source, span, settings),
-        source=_source(source, facts, settings),
+        source=source_lines(source, facts, settings),
     )
 
 
@@ -177,9 +177,10 @@ def window_text(span: Span, day: Span, zone: str, settings: Settings) -> str:
     return f"{opening} to {clock_text(stop, zone, settings)}"
 
 
-def _leg_windows(
+def leg_windows(
     tide: LegTide, facts: TideFacts, settings: Settings, limits: Limits
 ) -> LegWindows:
+    """When a leg is open on a day, in words, or why that is not known."""
     day, zone = facts.day, facts.dossier.location.zone
     seen = seen_words(tide.level, settings)
     if tide.unknown:
@@ -219,7 +220,7 @@ def _leg_state(tide: LegTide, day: Span, zone: str, settings: Settings) -> str:
     return state
 
 
-def _stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> LegWindows:
+def stand_windows(tide: StandTide, facts: TideFacts, settings: Settings) -> LegWindows:
     """When a vantage point is dry, and when its picture has the water it wants."""
     vantage, day, zone = tide.vantage, facts.day, facts.dossier.location.zone
     if not tide.is_known:
@@ -335,9 +336,10 @@ def _legs_hint(dossier: Dossier, said: list[Leg]) -> str:
     return ""
 
 
-def _source(
+def source_lines(
     source: TideSource, facts: TideFacts, settings: Settings
 ) -> tuple[str, ...]:
+    """Port, datum, origin and reach of a source, and what it leaves out."""
     location = facts.dossier.location
     given = f"printed in {source.unit}, {source.zone} time"
     if isinstance(source.curve, HarmonicCurve):

@@ -1,0 +1,226 @@
+"""The sheet's stops: when, where, in what light, toward what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from uuid import UUID
+
+from fieldtrip.almanac.second_opinion import PROVES, opinion_words
+from fieldtrip.almanac.sky_site import EVENT_WORDS, Seen, seen_from
+from fieldtrip.coordinates import degrees_minutes_text, utm_text
+from fieldtrip.errors import UserError
+from fieldtrip.geo import Position, bearing_deg, distance_m
+from fieldtrip.geomagnetic import declination, magnetic_bearing_deg
+from fieldtrip.places.records import Subject, VantagePoint
+from fieldtrip.reports.sheet import NOT_KNOWN, Fact, LightLine, Photo, StopPart
+from fieldtrip.reports.sheet_times import Teller, leave_by
+from fieldtrip.safety.checklist import Checklist
+from fieldtrip.settings import Settings
+from fieldtrip.sky.events import DayEvents, Event, EventName, day_events
+from fieldtrip.sky.second_opinion import second_opinion
+from fieldtrip.times import local_date
+from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.plan import StopFacts, TripFacts
+from fieldtrip.wording import bearing_text, distance_text, height_text
+
+_NEAR = timedelta(minutes=100)  # an event so near to a stay is told with it
+_TOO_NEAR_M = 1.0
+_ALWAYS = (EventName.SUNRISE, EventName.SUNSET)
+_SAME = "the same"  # twilight knows no hills
+_SPOT_UNKNOWN = NOT_KNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class SpotSun:
+    """First and last sun at a spot by the real skyline, in words; empty: not known."""
+
+    first: str = ""
+    last: str = ""
+
+
+def stop_parts(
+    dossier: Dossier,
+    facts: TripFacts,
+    checklist: Checklist,
+    settings: Settings,
+    photos: Mapping[UUID, Photo],
+    spot_sun: Mapping[UUID, SpotSun],
+) -> tuple[StopPart, ...]:
+    """One part for each stop, in order; the sky of a spot is worked out once."""
+    tell = Teller(facts, settings)
+    skies: dict[tuple[UUID, date], tuple[DayEvents, str, bool]] = {}
+    parts = []
+    for stop in facts.stops:
+        vantage = stop.vantage_point
+        seen = seen_from(dossier, stop.stop.vantage_point_id, settings)
+        day = local_date(stop.stop.arrive, dossier.location.zone)
+        key = (stop.stop.vantage_point_id, day)
+        if key not in skies:
+            skies[key] = _sky(seen, day, dossier.location.zone)
+        found, opinion, is_caution = skies[key]
+        notes = vantage.notes.strip() if vantage is not None else ""
+        parts.append(
+            StopPart(
+                number=stop.stop.number,
+                name=stop.name,
+                time=tell.span(stop.stop.arrive, stop.stop.leave),
+                facts=tuple(_facts(stop, seen, dossier, facts, checklist, tell)),
+                light=tuple(
+                    _light(event, spot_sun.get(stop.stop.vantage_point_id), tell)
+                    for event in _events(found, stop)
+                ),
+                opinion=opinion,
+                is_opinion_caution=is_caution,
+                notes=notes or "Nothing was written down about this spot.",
+                photo=photos.get(stop.stop.vantage_point_id),
+            )
+        )
+    return tuple(parts)
+
+
+def position_texts(position: Position) -> tuple[str, str]:
+    """Degrees with decimal minutes, and UTM or why there is none."""
+    try:
+        utm = f"UTM {utm_text(position)}"
+    except UserError as error:
+        utm = f"UTM {NOT_KNOWN}: {error}"
+    return degrees_minutes_text(position), utm
+
+
+def _sky(seen: Seen, day: date, zone: str) -> tuple[DayEvents, str, bool]:
+    found = day_events(seen.site, day, zone)
+    text, is_caution = opinion_words(
+        second_opinion(seen.site.position, day, zone, found.events)
+    )
+    text = text.removesuffix(PROVES).rstrip()  # said once, below the stops
+    if found.sun_always is not None:
+        text = f"No sunrise or sunset: the Sun stays {found.sun_always}. {text}"
+    return found, text, is_caution
+
+
+def _events(found: DayEvents, stop: StopFacts) -> Iterator[Event]:
+    """Sunrise and sunset, and what happens near the stay."""
+    first, last = stop.stop.arrive - _NEAR, stop.stop.leave + _NEAR
+    for event in found.events:
+        if event.name in _ALWAYS or first <= event.instant <= last:
+            yield event
+
+
+def _light(event: Event, spot: SpotSun | None, tell: Teller) -> LightLine:
+    name = event.name
+    on_the_spot = _SAME
+    if name is EventName.SUNRISE:
+        on_the_spot = (spot.first if spot else "") or _SPOT_UNKNOWN
+    elif name is EventName.SUNSET:
+        on_the_spot = (spot.last if spot else "") or _SPOT_UNKNOWN
+    elif name in (EventName.MOONRISE, EventName.MOONSET):
+        on_the_spot = _SPOT_UNKNOWN
+    return LightLine(
+        EVENT_WORDS[name],
+        tell.at(event.instant),
+        bearing_text(event.azimuth_deg),
+        on_the_spot,
+    )
+
+
+def _facts(
+    stop: StopFacts,
+    seen: Seen,
+    dossier: Dossier,
+    facts: TripFacts,
+    checklist: Checklist,
+    tell: Teller,
+) -> Iterator[Fact]:
+    plan = stop.stop
+    yield Fact("Arrive", tell.at(plan.arrive))
+    ready = plan.arrive + timedelta(minutes=plan.setup_min)
+    if ready <= plan.leave:
+        yield Fact("Set up by", tell.at(ready))
+    else:
+        yield Fact(
+            "Set up by",
+            f"{tell.at(ready)}, which is after leaving: the stay is too short",
+            is_known=False,
+        )
+    by = leave_by(checklist, stop)
+    yield Fact("Leave", tell.at(plan.leave))
+    yield _known("Leave at the latest", tell.by(by) if by is not None else "")
+    wanted = plan.wanted.strip()
+    if plan.conditions and not wanted:
+        wanted = "as its conditions in the library say"
+    yield _known("Wanted light", wanted)
+    yield from _subject(stop, dossier, facts, tell.settings)
+    vantage = stop.vantage_point
+    if vantage is None:
+        yield Fact("Position", f"{NOT_KNOWN}: its record is gone", is_known=False)
+        return
+    yield from _position(vantage, seen, tell.settings)
+
+
+def _subject(
+    stop: StopFacts, dossier: Dossier, facts: TripFacts, settings: Settings
+) -> Iterator[Fact]:
+    subject = by_id(dossier.subjects, stop.stop.subject_id)
+    vantage = stop.vantage_point
+    if subject is None:
+        yield Fact("Subject", f"{NOT_KNOWN}: none was chosen", is_known=False)
+        return
+    if vantage is None:
+        yield Fact("Subject", f"{subject.name}; its bearing is {NOT_KNOWN}", False)
+        return
+    away_m = distance_m(vantage.position, subject.position)
+    if away_m < _TOO_NEAR_M:
+        yield Fact("Subject", f"{subject.name}, where the camera stands")
+        return
+    yield Fact("Subject", _subject_text(subject, away_m, settings))
+    true_deg = bearing_deg(vantage.position, subject.position)
+    yield _bearing(vantage, true_deg, facts.trip.day)
+
+
+def _subject_text(subject: Subject, away_m: float, settings: Settings) -> str:
+    height = (
+        f"{height_text(subject.height_m, settings, 0)} high"
+        if subject.height_m is not None
+        else f"height {NOT_KNOWN}"
+    )
+    return f"{subject.name}, {distance_text(away_m, settings)} away, {height}"
+
+
+def _bearing(vantage: VantagePoint, true_deg: float, day: date) -> Fact:
+    true = f"{bearing_text(true_deg)} true"
+    here = declination(vantage.position, day)
+    if here is None:
+        return Fact("Bearing", f"{true}; magnetic {NOT_KNOWN} for this year", False)
+    if here.is_blind:
+        return Fact("Bearing", f"{true}; a compass is of no use here", False)
+    magnetic = bearing_text(magnetic_bearing_deg(true_deg, here))
+    side = "east" if here.east_deg >= 0.0 else "west"
+    weak = "; the needle is weak here" if here.is_weak else ""
+    return Fact(
+        "Bearing",
+        f"{true}, {magnetic} magnetic (declination {abs(here.east_deg):.1f}° {side}, "
+        f"±{here.error_deg:.1f}°{weak})",
+    )
+
+
+def _position(vantage: VantagePoint, seen: Seen, settings: Settings) -> Iterator[Fact]:
+    degrees, utm = position_texts(vantage.position)
+    error = (
+        f"±{height_text(vantage.position_error_m, settings, 0)}"
+        if vantage.position_error_m is not None
+        else f"its error is {NOT_KNOWN}"
+    )
+    yield Fact("Position", f"{degrees} · {utm} · {error}")
+    if vantage.ground_m is None:
+        yield Fact("Height", f"{NOT_KNOWN}; sea level is taken", is_known=False)
+    else:
+        yield Fact("Height", seen.text.partition(", ")[2].rstrip("."))
+    yield _known(
+        "Telephone", "" if vantage.coverage is None else f"{vantage.coverage} coverage"
+    )
+
+
+def _known(name: str, text: str) -> Fact:
+    return Fact(name, text or NOT_KNOWN, is_known=bool(text))
