@@ -133,9 +133,11 @@ class _Wedge:
         self._low, self._high = _sin_of(low), _sin_of(high)
         self._skyline_deg = skyline_deg
 
-    def across(self, enu_km: Array) -> Array:
-        """How far right of the bearing, in the vectors' unit."""
-        return np.asarray(self._cos * enu_km[0] - self._sin * enu_km[1])
+    def off_bearing(self, enu_km: Array) -> Array:
+        """How far right of the bearing, in radians."""
+        east, north, _ = enu_km
+        across = self._cos * east - self._sin * north
+        return np.asarray(np.arctan2(across, self._sin * east + self._cos * north))
 
     def depth(self, enu_km: Array) -> Array:
         """How deep in the wedge, in radians or less: the least of all measures."""
@@ -178,7 +180,7 @@ class _Wedge:
 def _windows(sky: _Sky, wedge: _Wedge, rows: Array) -> tuple[AlignedWindow, ...]:
     if not len(rows):
         return ()
-    best_s = _best_s(lambda t: wedge.across(sky.enu_km(t)), rows)
+    best_s = _best_s(lambda t: wedge.off_bearing(sky.enu_km(t)), rows)
     azimuth, altitude = horizontal.azimuth_altitude_deg(sky.enu_km(best_s))
     apparent = refraction.apparent_altitude_deg(altitude)
     return tuple(
@@ -193,11 +195,11 @@ def _windows(sky: _Sky, wedge: _Wedge, rows: Array) -> tuple[AlignedWindow, ...]
     )
 
 
-def _best_s(across: Function, rows: Array) -> Array:
+def _best_s(off: Function, rows: Array) -> Array:
     """For each row the instant on the bearing, or else nearest to it."""
     share = np.linspace(0.0, 1.0, _LOOKS)
     at_s = rows[:, :1] + (rows[:, 1:] - rows[:, :1]) * share
-    values = across(at_s.ravel()).reshape(at_s.shape)
+    values = off(at_s.ravel()).reshape(at_s.shape)
     nearest = np.argmin(np.abs(values), axis=1)
     lines = np.arange(len(rows))
     best_s: Array = at_s[lines, nearest]
@@ -206,7 +208,7 @@ def _best_s(across: Function, rows: Array) -> Array:
     line = np.nonzero(passes.any(axis=1))[0]
     look = np.argmax(passes[line], axis=1)
     best_s[line] = roots_in_brackets(
-        lambda t, _which: across(t),
+        lambda t, _which: off(t),
         at_s[line, look],
         at_s[line, look + 1],
         values[line, look],
@@ -216,16 +218,16 @@ def _best_s(across: Function, rows: Array) -> Array:
     turned = np.nonzero(~passes.any(axis=1) & (nearest > 0) & (nearest < _LOOKS - 1))[0]
     if len(turned):
         best_s[turned] = _nearest_s(
-            across, at_s[turned, nearest[turned] - 1], at_s[turned, nearest[turned] + 1]
+            off, at_s[turned, nearest[turned] - 1], at_s[turned, nearest[turned] + 1]
         )
     return best_s
 
 
-def _nearest_s(across: Function, low: Array, high: Array) -> Array:
+def _nearest_s(off: Function, low: Array, high: Array) -> Array:
     """Where a function comes nearest to nought between two instants, by thirds."""
     for _ in range(2 * _SECTIONS):
         one, two = low + (high - low) / 3.0, high - (high - low) / 3.0
-        is_left = np.abs(across(one)) < np.abs(across(two))
+        is_left = np.abs(off(one)) < np.abs(off(two))
         low, high = np.where(is_left, low, one), np.where(is_left, two, high)
     return np.asarray((low + high) / 2.0)
 
