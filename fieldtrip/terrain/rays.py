@@ -33,7 +33,7 @@ class Rays:
         self._first_row, self._first_column = math.floor(row), math.floor(column)
         self._shape = grid.shape
         self.count = len(azimuths_deg)
-        self._reach_m = _farthest_m(grid, position)
+        self.reach_m = _farthest_m(grid, position)  # beyond it nothing is known
         self._corners, self._row_stride = _corners(grid.heights_m)
         north, east, self._scale_m = _series(position.lat_deg, azimuths_deg)
         north *= -math.degrees(1.0) / grid.row_step_deg
@@ -68,7 +68,7 @@ class Rays:
 
     def is_beyond(self, distance_m: float) -> bool:
         """Whether nothing of the grid lies at this distance or farther."""
-        return distance_m > self._reach_m
+        return distance_m > self.reach_m
 
     def _at_own(self, distances_m: Array) -> tuple[Cells, Cells]:
         u = (distances_m / self._scale_m).astype(np.float32)
