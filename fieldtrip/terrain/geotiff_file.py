@@ -103,11 +103,11 @@ class GeoTiff:
 
         Raises `UserError` where the file is damaged.
         """
-        window = self._window(wanted.extent)
+        by = max(1, math.floor(self._times_coarser(wanted) + 0.01))
+        window = self._window(wanted.extent, margin=2 + by)
         if window is None:
             return np.full((wanted.rows, wanted.columns), np.nan, dtype=np.float32)
         first_column, first_row, columns, rows = window
-        by = max(1, math.floor(self._times_coarser(wanted) + 0.01))
         by = min(by, max(1, min(columns, rows) // 2))
         shape = (math.ceil(rows / by), math.ceil(columns / by))
         heights_m = self._read(window, shape)
@@ -264,7 +264,7 @@ class GeoTiff:
     def _unit_m(self) -> float:
         return _FEET.get((self._file.units[0] or "").strip().lower(), 1.0)
 
-    def _window(self, extent: Extent) -> tuple[int, int, int, int] | None:
+    def _window(self, extent: Extent, margin: int) -> tuple[int, int, int, int] | None:
         """Column, row, columns and rows that an extent needs; None for none."""
         try:
             columns, rows = self._cells_of(*_rim(extent))
@@ -277,11 +277,10 @@ class GeoTiff:
         if not is_known.all():  # a part of the rim cannot be projected: take it all
             columns = np.array([0.0, self._file.width])
             rows = np.array([0.0, self._file.height])
-        pad = 3
-        left = max(0, math.floor(columns.min()) - pad)
-        right = min(self._file.width, math.ceil(columns.max()) + pad)
-        top = max(0, math.floor(rows.min()) - pad)
-        bottom = min(self._file.height, math.ceil(rows.max()) + pad)
+        left = max(0, math.floor(columns.min()) - margin)
+        right = min(self._file.width, math.ceil(columns.max()) + margin)
+        top = max(0, math.floor(rows.min()) - margin)
+        bottom = min(self._file.height, math.ceil(rows.max()) + margin)
         if right - left < 1 or bottom - top < 1:
             return None
         return left, top, right - left, bottom - top

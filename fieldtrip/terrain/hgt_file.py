@@ -92,15 +92,15 @@ class HgtFile:
     def heights(self, wanted: Lattice) -> Heights:
         """Heights at the wanted centres; nan where it has none."""
         own = self._own
-        near = own.within(wanted.extent)
+        by = _times_coarser(wanted, own)
+        near = own.within(wanted.extent, margin=by)
         if near is None:
             return np.full((wanted.rows, wanted.columns), np.nan, dtype=np.float32)
         row = round((own.north_deg - near.north_deg) / own.row_step_deg)
         column = round((near.west_deg - own.west_deg) / own.column_step_deg)
         cells = self._cells[row : row + near.rows, column : column + near.columns]
         heights_m = masked(unvoided(cells.astype(np.float32)))
-        by = _times_coarser(wanted, own)
-        if by > 1 and min(near.rows, near.columns) >= 2 * by:
+        if by > 1 and min(near.rows, near.columns) > by:
             heights_m = coarser(heights_m, by)
             near = means_of(near, by)
         return resampled(heights_m, near, wanted)
@@ -131,8 +131,8 @@ def means_of(lattice: Lattice, by: int) -> Lattice:
         west_deg=lattice.west_deg + 0.5 * (by - 1) * lattice.column_step_deg,
         row_step_deg=lattice.row_step_deg * by,
         column_step_deg=lattice.column_step_deg * by,
-        rows=lattice.rows // by,
-        columns=lattice.columns // by,
+        rows=-(-lattice.rows // by),
+        columns=-(-lattice.columns // by),
     )
 
 

@@ -111,8 +111,8 @@ class Lattice:
         """The same, its longitudes counted from elsewhere."""
         return replace(self, west_deg=self.west_deg + by_deg)
 
-    def within(self, extent: Extent) -> Lattice | None:
-        """Those of its cells whose centres an extent holds, and one more around.
+    def within(self, extent: Extent, margin: int = 0) -> Lattice | None:
+        """Those of its cells whose centres an extent holds, and some more around.
 
         None where there are not two rows and two columns of them.
         """
@@ -124,9 +124,10 @@ class Lattice:
         last_column = math.ceil(
             (extent.east_deg - self.west_deg) / self.column_step_deg
         )
-        first_row, first_column = max(0, first_row), max(0, first_column)
-        last_row = min(self.rows - 1, last_row)
-        last_column = min(self.columns - 1, last_column)
+        first_row = max(0, first_row - margin)
+        first_column = max(0, first_column - margin)
+        last_row = min(self.rows - 1, last_row + margin)
+        last_column = min(self.columns - 1, last_column + margin)
         if last_row <= first_row or last_column <= first_column:
             return None
         return replace(

@@ -82,9 +82,12 @@ def gathered(heights_m: Heights, row: Array, column: Array) -> Heights:
 
 
 def coarser(heights_m: Heights, by: int) -> Heights:
-    """Means of so many rows and columns each; what is left over falls away."""
+    """Means of so many rows and columns each, the last ones of what is left over."""
+    down, across = (-count % by for count in heights_m.shape)
+    if down or across:
+        heights_m = np.pad(heights_m, ((0, down), (0, across)), constant_values=np.nan)
     rows, columns = (count // by for count in heights_m.shape)
-    whole = heights_m[: rows * by, : columns * by].reshape(rows, by, columns, by)
+    whole = heights_m.reshape(rows, by, columns, by)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)  # all void: stays void
         return np.asarray(np.nanmean(whole, axis=(1, 3)), dtype=np.float32)
