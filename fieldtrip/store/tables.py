@@ -456,6 +456,8 @@ class WalkRow(RecordRow):
     start: Mapped[datetime]
     finish: Mapped[datetime]
     is_reversed: Mapped[bool]
+    from_share: Mapped[float]
+    to_share: Mapped[float]
 
 
 class GateRow(RecordRow):

@@ -26,7 +26,7 @@ from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Gate, Stop, Tick, Trip, Walk
 from fieldtrip.trips.tide_sources import sources_of
-from fieldtrip.trips.walking import LegTime, time_for_leg
+from fieldtrip.trips.walking import LegTime, pace_of, time_for_leg
 from fieldtrip.weather.records import Forecast
 
 _SUN_EVENTS = (
@@ -188,7 +188,10 @@ def _walk_facts(dossier: Dossier, trip: Trip, walk: Walk, site: Site) -> WalkFac
         leg=leg,
         refuge=by_id(dossier.refuges, leg.refuge_id) if leg else None,
         by_rule=time_for_leg(
-            leg, is_reversed=walk.is_reversed, pace_factor=trip.pace_factor
+            leg,
+            is_reversed=walk.is_reversed,
+            share=walk.share,
+            pace=pace_of(trip),
         )
         if leg
         else None,

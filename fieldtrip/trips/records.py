@@ -144,18 +144,31 @@ class Stop:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Walk:
-    """One leg of an access route, walked at a time."""
+    """One leg of an access route, or a part of one, walked at a time."""
 
     trip_id: UUID
     leg_id: UUID
     start: datetime
     finish: datetime
     is_reversed: bool = False  # against the direction of the leg's line
+    from_share: float = 0.0  # the part of the leg that is walked, along its line
+    to_share: float = 1.0
     id: UUID = field(default_factory=uuid4)
+
+    @property
+    def share(self) -> float:
+        """How much of the leg it goes over."""
+        return self.to_share - self.from_share
 
     def faults(self) -> list[str]:
         """Say what is wrong with it, in plain sentences."""
-        return [] if self.finish > self.start else ["A walk must take some time."]
+        found = []
+        if self.finish <= self.start:
+            found.append("A walk must take some time.")
+        # Written so that nan fails too.
+        if not 0.0 <= self.from_share < self.to_share <= 1.0:
+            found.append("A walk must go over some part of its leg.")
+        return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

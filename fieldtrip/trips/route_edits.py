@@ -136,7 +136,15 @@ def reverse_route(dossier: Dossier, route: AccessRoute) -> Edits:
     ]
     turned = {leg.id for leg in legs}
     edits += [
-        (walk, replace(walk, is_reversed=not walk.is_reversed))
+        (
+            walk,
+            replace(
+                walk,
+                is_reversed=not walk.is_reversed,
+                from_share=1.0 - walk.to_share,
+                to_share=1.0 - walk.from_share,
+            ),
+        )
         for walk in dossier.walks
         if walk.leg_id in turned
     ]
@@ -178,7 +186,18 @@ def _share(first: float, second: float) -> float:
 
 def _parted(walk: Walk, second_id: UUID, share: float) -> Edits:
     """Two walks for one: the part that comes first on the day has its leg first."""
-    early = 1.0 - share if walk.is_reversed else share
+    if walk.to_share <= share:
+        return [(walk, _over(walk, walk.from_share / share, walk.to_share / share))]
+    rest = 1.0 - share
+    late_from, late_to = (
+        (walk.from_share - share) / rest,
+        (walk.to_share - share) / rest,
+    )
+    if walk.from_share >= share:
+        moved = replace(walk, leg_id=second_id)
+        return [(walk, _over(moved, late_from, late_to))]
+    done = (share - walk.from_share) / walk.share
+    early = 1.0 - done if walk.is_reversed else done
     middle = walk.start + (walk.finish - walk.start) * early
     front = Walk(
         trip_id=walk.trip_id,
@@ -187,10 +206,17 @@ def _parted(walk: Walk, second_id: UUID, share: float) -> Edits:
         finish=middle,
         is_reversed=walk.is_reversed,
     )
+    kept = _over(walk, walk.from_share / share, 1.0)
+    front = _over(front, 0.0, late_to)
     if walk.is_reversed:
-        return [(None, front), (walk, replace(walk, start=middle))]
+        return [(None, front), (walk, replace(kept, start=middle))]
     late = replace(front, start=middle, finish=walk.finish)
-    return [(None, late), (walk, replace(walk, finish=middle))]
+    return [(None, late), (walk, replace(kept, finish=middle))]
+
+
+def _over(walk: Walk, from_share: float, to_share: float) -> Walk:
+    """A walk over another part of its leg."""
+    return replace(walk, from_share=max(from_share, 0.0), to_share=min(to_share, 1.0))
 
 
 def _joined_walks(dossier: Dossier, leg: Leg, after: Leg) -> Edits:
@@ -211,6 +237,8 @@ def _joined_walks(dossier: Dossier, leg: Leg, after: Leg) -> Edits:
             has_stop = any(early.finish <= s.arrive <= late.start for s in stops)
             if (
                 (early.leg_id, late.leg_id) != wanted
+                or early.share < 1.0
+                or late.share < 1.0
                 or early.is_reversed != late.is_reversed
                 or late.start - early.finish > _LONGEST_REST
                 or (has_stop and late.start > early.finish)

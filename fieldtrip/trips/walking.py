@@ -197,10 +197,11 @@ def time_for_leg(
     is_reversed: bool = False,
     pace_factor: float = 1.0,
     darkness_factor: float = 1.0,
+    share: float = 1.0,
     pace: Pace | None = None,
     heights: Heights | None = None,
 ) -> LegTime:
-    """The time for a leg in the direction in which it is walked.
+    """The time for a leg, or a share of it, in the direction in which it is walked.
 
     A typed climb stands in place of a profile's; `pace` comes on top of `pace_factor`.
     """
@@ -224,7 +225,7 @@ def time_for_leg(
             up_m, down_m = down_m, up_m
         hours = rule_h(pace.rule, leg.length_m, up_m or 0.0, down_m or 0.0)
     factor = GROUND_FACTORS[leg.ground] * pace.factor * pace.pack_factor
-    length = timedelta(hours=hours * factor * pace_factor * darkness_factor)
+    length = timedelta(hours=hours * factor * pace_factor * darkness_factor * share)
     return LegTime(length, is_typed or has_profile)
 
 

@@ -664,6 +664,8 @@ def any_record() -> st.SearchStrategy[Any]:
             **trip,
             leg_id=st.just(BAR.id),
             is_reversed=st.booleans(),
+            from_share=st.floats(0.0, 0.4),
+            to_share=st.floats(0.6, 1.0),
         ),
         st.builds(
             Gate,
