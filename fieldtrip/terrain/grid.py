@@ -34,6 +34,8 @@ class ElevationGrid:
     notes: tuple[
         str, ...
     ] = ()  # sentences for the reader, such as where sea was put in
+    # Whether somebody said that open sea lies where it ends: a horizon counts it.
+    is_sea_beyond: bool = False
 
     def __post_init__(self) -> None:
         if self.heights_m.ndim != 2 or min(self.heights_m.shape) < 2:

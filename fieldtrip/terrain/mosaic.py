@@ -96,6 +96,7 @@ def grid_over(
         column_step_deg=lattice.column_step_deg,
         is_surface=kinds.pop() if len(kinds) == 1 else None,
         notes=tuple(notes),
+        is_sea_beyond=any(part.source.leaves_sea_out for part in parts),
     )
 
 

@@ -32,6 +32,7 @@ class Rays:
         # Counted from the cell of the spot: float32 is fine where the ground is near.
         self._first_row, self._first_column = math.floor(row), math.floor(column)
         self._shape = grid.shape
+        self._beyond_m = 0.0 if grid.is_sea_beyond else math.nan
         self.count = len(azimuths_deg)
         self.reach_m = _farthest_m(grid, position)  # beyond it nothing is known
         self._corners, self._row_stride = _corners(grid.heights_m)
@@ -43,7 +44,10 @@ class Rays:
         self._right = east.astype(np.float32)
 
     def heights_m(self, distances_m: Array) -> Heights:
-        """Heights, shape (distances, azimuths), bilinear; nan outside and at voids."""
+        """Heights, shape (distances, azimuths), bilinear; nan at voids.
+
+        Outside nan too, or 0 where open sea was said to lie there.
+        """
         u = distances_m / self._scale_m
         powers = np.stack([u**n for n in range(4)], axis=1).astype(np.float32)
         return self._bilinear(
@@ -92,7 +96,7 @@ class Rays:
         below *= down
         height += below
         if is_outside is not None:
-            height[is_outside] = np.nan
+            height[is_outside] = self._beyond_m
         return height
 
     def _located(

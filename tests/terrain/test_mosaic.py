@@ -15,6 +15,7 @@ from fieldtrip.arrays import Array
 from fieldtrip.errors import Cancelled, UserError
 from fieldtrip.geo import Position
 from fieldtrip.terrain.elevation_files import look_at
+from fieldtrip.terrain.horizon import horizon
 from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.terrain.lattice import Extent
 from fieldtrip.terrain.mosaic import grid_around, grid_over
@@ -283,3 +284,25 @@ grid = grid_around(
 assert grid.heights_m.size > 12_000_000
 print(highest_mb() - idle)
 """
+
+
+def test_a_horizon_over_sea_that_was_said_to_be_there_is_complete(
+    tmp_path: Path,
+) -> None:
+    # One cell above the sea, in a tile that ends two kilometres away.
+    heights = np.zeros((40, 40))
+    heights[18:22, 18:22] = 98.25
+    path = write_tif(tmp_path / "rock.tif", heights, step=1 / 1200)
+    rock = Position(49.7 - 20.0 / 1200.0, -8.5 + 20.0 / 1200.0)
+
+    silent = grid_around([source(path)], rock, 60_000.0)
+    said = grid_around([source(path, leaves_sea_out=True)], rock, 60_000.0)
+
+    assert silent is not None
+    assert said is not None
+    unknown, known = (horizon(grid, rock, eye_m=1.75) for grid in (silent, said))
+    assert not unknown.is_complete.any()
+    assert known.is_complete.all()
+    # Source: the dip of the sea's horizon from 100 m, R = 6 371 km, k = 0.13:
+    # acos(R' / (R' + h)) with R' = R / (1 - k), that is -0.29943 degrees.
+    assert_allclose(known.altitudes_deg, -0.29943, atol=0.002)
