@@ -78,7 +78,7 @@ def distance_to_line_m(point: Position, line: Line) -> float:
     """
     if not line:
         return math.inf
-    flat = [_offset_m(point, p) for p in line]
+    flat = [offset_m(point, p) for p in line]
     if len(flat) == 1:
         return math.hypot(*flat[0])
     return min(_segment_distance(a, b) for a, b in pairwise(flat))
@@ -86,12 +86,24 @@ def distance_to_line_m(point: Position, line: Line) -> float:
 
 def contains(area: Line, point: Position) -> bool:
     """Whether a point lies in an area (even-odd rule), whose ring may be open."""
-    flat = [_offset_m(point, p) for p in area]
+    flat = [offset_m(point, p) for p in area]
     inside = False
     for (x1, y1), (x2, y2) in pairwise([*flat, *flat[:1]]):
         if (y1 > 0.0) != (y2 > 0.0) and x1 + (x2 - x1) * y1 / (y1 - y2) > 0.0:
             inside = not inside
     return inside
+
+
+def offset_m(origin: Position, p: Position) -> tuple[float, float]:
+    """East and north of `origin` in metres, with WGS 84's radii at its latitude.
+
+    On a plane that touches the Earth there: within 0.1 % up to 10 km.
+    """
+    east_m, north_m = _metres_per_radian(origin.lat_deg)
+    d_lon = (p.lon_deg - origin.lon_deg + 180.0) % 360.0 - 180.0
+    east = math.radians(d_lon) * east_m
+    north = math.radians(p.lat_deg - origin.lat_deg) * north_m
+    return east, north
 
 
 def normal_longitude_deg(lon_deg: float) -> float:
@@ -102,24 +114,21 @@ def normal_longitude_deg(lon_deg: float) -> float:
 
 
 @lru_cache(maxsize=4096)
+def _metres_per_radian(lat_deg: float) -> tuple[float, float]:
+    """Of longitude and of latitude, at a latitude on WGS 84."""
+    lat = math.radians(lat_deg)
+    e2 = 0.00669437999014  # first eccentricity squared of WGS 84
+    w2 = 1.0 - e2 * math.sin(lat) ** 2
+    prime_vertical_m = 6_378_137.0 / math.sqrt(w2)
+    return prime_vertical_m * math.cos(lat), prime_vertical_m * (1.0 - e2) / w2
+
+
+@lru_cache(maxsize=4096)
 def _inverse(a: Position, b: Position) -> dict[str, float]:
     answer: dict[str, float] = Geodesic.WGS84.Inverse(
         a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg
     )
     return answer
-
-
-def _offset_m(origin: Position, p: Position) -> tuple[float, float]:
-    """East and north of `origin`, metres, with WGS 84's radii at its latitude."""
-    lat = math.radians(origin.lat_deg)
-    e2 = 0.00669437999014  # first eccentricity squared of WGS 84
-    w2 = 1.0 - e2 * math.sin(lat) ** 2
-    prime_vertical_m = 6_378_137.0 / math.sqrt(w2)
-    meridian_m = prime_vertical_m * (1.0 - e2) / w2
-    d_lon = (p.lon_deg - origin.lon_deg + 180.0) % 360.0 - 180.0
-    east = math.radians(d_lon) * prime_vertical_m * math.cos(lat)
-    north = math.radians(p.lat_deg - origin.lat_deg) * meridian_m
-    return east, north
 
 
 def _segment_distance(a: tuple[float, float], b: tuple[float, float]) -> float:

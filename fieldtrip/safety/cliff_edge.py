@@ -132,9 +132,13 @@ def _of_place(
     place: StandingPlace, edges: list[NearEdge], facts: TripFacts, limits: Limits
 ) -> Finding:
     """The worst that any edge near it gives; of equals, the nearest."""
+    wet, gust = (
+        wetness(place.span, facts, limits),
+        place_wind(place, facts, limits).gust,
+    )
     judged = []
     for edge in edges:
-        weather = _weather(edge, place, facts, limits)
+        weather = _weather(edge, place, wet, gust, facts, limits)
         found = _judge(edge, place, weather, limits)
         judged.append((_if_fresh(found, edge, facts, limits), edge, weather))
     (severity, reason), edge, weather = min(judged, key=lambda found: found[0][0].rank)
@@ -223,12 +227,15 @@ def _judge(
 
 
 def _weather(
-    edge: NearEdge, place: StandingPlace, facts: TripFacts, limits: Limits
+    edge: NearEdge,
+    place: StandingPlace,
+    wet: Wetness,
+    gust: Reading,
+    facts: TripFacts,
+    limits: Limits,
 ) -> _Weather:
-    wet = wetness(place.span, facts, limits)
     if facts.forecast is None:
         return _Weather(False, NOTHING, None, wet)
-    gust = place_wind(place, facts, limits).gust
     if gust.value is None:
         return _Weather(True, gust, None, wet)
     worse_m_s = gust.value * limits.towards_edge_factor

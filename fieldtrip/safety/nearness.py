@@ -9,10 +9,8 @@ from itertools import pairwise
 from fieldtrip.geo import (
     Line,
     Position,
-    bearing_deg,
     contains,
-    distance_m,
-    distance_to_line_m,
+    offset_m,
 )
 from fieldtrip.places.records import Hazard, HazardKind, Shape
 
@@ -61,11 +59,19 @@ def lines_distance_m(a: Line, b: Line) -> float:
     """
     if not a or not b:
         return math.inf
-    if _do_cross(a, b):
+    flat_a, flat_b = _flat(a[0], a), _flat(a[0], b)
+    if _do_cross(flat_a, flat_b):
         return 0.0
-    from_a = (distance_to_line_m(point, b) for point in a)
-    from_b = (distance_to_line_m(point, a) for point in b)
+    from_a = (_from_line(point, flat_b) for point in flat_a)
+    from_b = (_from_line(point, flat_a) for point in flat_b)
     return min(min(from_a), min(from_b))
+
+
+def _from_line(point: tuple[float, float], line: _Flat) -> float:
+    shifted = [(east - point[0], north - point[1]) for east, north in line]
+    if len(shifted) == 1:
+        return _length(shifted[0])
+    return min(_length(_nearest_to_origin(p, q)) for p, q in pairwise(shifted))
 
 
 def bearing_to_line_deg(point: Position, line: Line) -> float | None:
@@ -94,23 +100,15 @@ def _nearest_to_origin(
     return p[0] + part * along[0], p[1] + part * along[1]
 
 
-def _do_cross(a: Line, b: Line) -> bool:
-    flat_a, flat_b = _flat(a[0], a), _flat(a[0], b)
+def _do_cross(a: _Flat, b: _Flat) -> bool:
     return any(
-        _pieces_cross(p, q, r, s)
-        for p, q in pairwise(flat_a)
-        for r, s in pairwise(flat_b)
+        _pieces_cross(p, q, r, s) for p, q in pairwise(a) for r, s in pairwise(b)
     )
 
 
 def _flat(origin: Position, line: Line) -> _Flat:
     """East and north of an origin, good to a metre within some kilometres of it."""
-    flat = []
-    for point in line:
-        distance, bearing = distance_m(origin, point), bearing_deg(origin, point)
-        east = distance * math.sin(math.radians(bearing))
-        flat.append((east, distance * math.cos(math.radians(bearing))))
-    return flat
+    return [offset_m(origin, point) for point in line]
 
 
 def _pieces_cross(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from uuid import UUID
 
 from fieldtrip.safety.crossings import (
     crossings_of,
@@ -20,10 +21,13 @@ from fieldtrip.safety.finding import (
     Rule,
     Severity,
 )
+from fieldtrip.safety.levels import LevelTide
 from fieldtrip.safety.limits import SOURCE_TURN_BACK, Limits
 from fieldtrip.safety.tide_stand import leave_by
 from fieldtrip.tides.windows import Window, latest_start
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
+
+_Crossings = dict[UUID, tuple[tuple[LevelTide, ...], Reason | None]]  # of walks
 
 
 def turn_back(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
@@ -37,8 +41,13 @@ def turn_back(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     if not facts.stops:
         return (_of_trip(facts, Reason.NO_STOPS, Remedy.PLAN_WALKS),)
     followers = (*facts.stops[1:], None)
+    crossings = {
+        walk.walk.id: crossings_of(walk, walk.leg, facts, limits)
+        for walk in facts.walks
+        if walk.leg is not None and is_tidal(walk.leg)
+    }
     return tuple(
-        _of_stop(stop, follower, facts, limits)
+        _of_stop(stop, follower, crossings, facts, limits)
         for stop, follower in zip(facts.stops, followers, strict=True)
     )
 
@@ -57,14 +66,18 @@ class _WayBack:
 
 
 def _of_stop(
-    stop: StopFacts, follower: StopFacts | None, facts: TripFacts, limits: Limits
+    stop: StopFacts,
+    follower: StopFacts | None,
+    known: _Crossings,
+    facts: TripFacts,
+    limits: Limits,
 ) -> Finding:
     walks = [w for w in facts.walks if w.walk.start >= stop.stop.leave]
     during = [
         w for w in facts.walks if w not in walks and w.span.stop > stop.stop.leave
     ]
     own = [w for w in walks if follower is None or w.walk.start < follower.stop.arrive]
-    way = _reckon(stop, walks, own, facts, limits)
+    way = _reckon(stop, walks, own, known, facts, limits)
     severity, reason, remedy = _judge(way, bool(walks) and not during, facts)
     numbers = [
         Number("leave", stop.stop.leave, "UTC"),
@@ -117,6 +130,7 @@ def _reckon(
     stop: StopFacts,
     walks: list[WalkFacts],
     own: list[WalkFacts],
+    known: _Crossings,
     facts: TripFacts,
     limits: Limits,
 ) -> _WayBack:
@@ -129,7 +143,7 @@ def _reckon(
         by_loosest = None if by_loosest is None else by_loosest - walk.needed
         is_known &= is_time_known(walk)
         if walk.leg is not None and is_tidal(walk.leg):
-            crossings, missing = crossings_of(walk, walk.leg, facts, limits)
+            crossings, missing = known[walk.walk.id]
             is_known &= missing is None and walk.leg.is_tidal is not None
             for crossing in crossings:
                 is_known &= crossing.is_known
