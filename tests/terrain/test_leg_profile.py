@@ -117,7 +117,7 @@ def test_what_one_climbs_there_one_descends_back(
         return
     rise_m = there.heights_m[-1] - there.heights_m[0]
     assert there.ascent_m - there.descent_m == pytest.approx(rise_m, abs=1e-6)
-    assert back.ascent_m == pytest.approx(there.descent_m, abs=6.1)  # at either end
+    assert back.ascent_m == pytest.approx(there.descent_m, rel=0.01, abs=6.1)
     assert there.heights_m[0] == pytest.approx(grid.height_m(line[0]), abs=0.01)
     assert there.ascent_m >= max(0.0, rise_m) - 1e-6
 
