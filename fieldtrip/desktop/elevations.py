@@ -11,14 +11,16 @@ kept for as long as `fingerprint()` stays the same.
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
 
+from fieldtrip.desktop.elevation_adding import Added, carried_along, taken_in
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.errors import UserError
@@ -28,10 +30,13 @@ from fieldtrip.terrain.elevation_files import ElevationSource, look_at
 from fieldtrip.terrain.facts import ElevationFacts
 from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.terrain.known_ground import KnownGround
-from fieldtrip.terrain.records import ElevationFile, whereabouts
+from fieldtrip.terrain.records import ElevationFile, Keeping, whereabouts
+from fieldtrip.wording import count_text
 
 _LOOK_JOB = "look at elevation files"
-log = logging.getLogger(__name__)
+_ADD_JOB = "add elevation files"
+_COPY_JOB = "copy elevation files along"
+_FIND_JOB = "find an elevation file again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,9 @@ class Elevations(QObject):
     """
 
     changed = Signal()
+    progressed = Signal(float)  # of files that are being added, 0..1
+    added = Signal(object)  # Added: what became of files that were to be added
+    told = Signal(str)  # a sentence for the status line
 
     def __init__(
         self, library: Library, jobs: Jobs, parent: QObject | None = None
@@ -61,6 +69,7 @@ class Elevations(QObject):
         self._jobs = jobs
         self._states: tuple[ElevationState, ...] = ()
         self._ground = KnownGround()
+        self._waiting: list[tuple[tuple[Path, ...], bool]] = []  # files, and if copied
         library.changed.connect(self._follow)
         self.look_again()
 
@@ -94,6 +103,118 @@ class Elevations(QObject):
     def find(self, file_id: UUID | None) -> ElevationState | None:
         """A file by its id."""
         return next((one for one in self._states if one.file.id == file_id), None)
+
+    # Verbs
+
+    @property
+    def is_adding(self) -> bool:
+        """Whether files are being looked at or copied."""
+        return bool(self._waiting)
+
+    def add_files(self, paths: Sequence[Path], *, is_copied: bool = False) -> None:
+        """Look at files in a job, copy them if asked, and add them as one undo step.
+
+        `progressed` and then `added` come; files added meanwhile wait their turn.
+        """
+        self._waiting.append((tuple(paths), is_copied))
+        if len(self._waiting) == 1:
+            self._add_next()
+
+    def cancel_adding(self) -> None:
+        """Give up what is being added; nothing of it stays."""
+        self._jobs.cancel(_ADD_JOB)
+        self._waiting.clear()
+        self.added.emit(Added((), ()))
+
+    def change(self, file: ElevationFile, **values: Any) -> None:
+        """Change what is said of a file; `UserError` where that cannot be kept."""
+        self._library.edit("change elevation file", file, replace(file, **values))
+
+    def remove(self, file: ElevationFile) -> None:
+        """Forget a file, which itself stays where it is."""
+        self._library.remove("remove elevation file", file)
+
+    def relocate(self, file: ElevationFile, path: Path) -> None:
+        """Say where a file lies now, once a job has looked at it there.
+
+        `added` comes with why not, where it is of no use.
+        """
+
+        def take(_: ElevationFacts) -> None:
+            place = str(path.absolute())
+            try:
+                self.change(file, path=place, keeping=Keeping.REFERENCED)
+            except UserError as error:
+                self.added.emit(Added((), (str(error),)))
+
+        self._jobs.start(
+            _FIND_JOB,
+            look_at,
+            path,
+            done=take,
+            failed=lambda error: self.added.emit(Added((), (str(error),))),
+            progressed=lambda _: None,
+        )
+
+    def carry_along(self, copy: Path) -> None:
+        """Copy the library's own files for a copy of the library, in a job."""
+        library = self._library.store.path
+        files = tuple(state.file for state in self._states)
+        own = [file for file in files if file.keeping is Keeping.COPIED]
+        if library is None or not own or library.parent == copy.parent:
+            return
+        self._jobs.start(
+            _COPY_JOB,
+            carried_along,
+            own,
+            library,
+            copy,
+            done=lambda count: self.told.emit(
+                f"{count_text(count, 'elevation file')} went along with the copy."
+            ),
+            failed=lambda error: self.told.emit(str(error)),
+            progressed=lambda _: None,
+        )
+
+    def _add_next(self) -> None:
+        paths, is_copied = self._waiting[0]
+        known = tuple(state.file for state in self._states)
+        self._jobs.start(
+            _ADD_JOB,
+            partial(taken_in, is_copied=is_copied),
+            paths,
+            self._library.store.path,
+            known,
+            done=self._store_added,
+            failed=self._give_up,
+            progressed=self.progressed.emit,
+        )
+
+    def _store_added(self, found: Added) -> None:
+        refusals = found.refusals
+        if found.records:
+            count = len(found.records)
+            text = (
+                "add elevation file" if count == 1 else f"add {count} elevation files"
+            )
+            try:
+                self._library.add(text, *found.records)
+            except UserError as error:
+                found = Added((), (*refusals, str(error)))
+        self._finish_one(found)
+
+    def _give_up(self, error: Exception) -> None:
+        self._finish_one(Added((), (str(error),)))
+        if not isinstance(error, UserError):
+            raise error
+
+    def _finish_one(self, found: Added) -> None:
+        self._waiting = self._waiting[1:]
+        self.added.emit(found)
+        if self._waiting:
+            self._add_next()
+
+    # Following
 
     def look_again(self) -> None:
         """Look at every file anew: one may have come back, or be gone."""

@@ -18,6 +18,7 @@ from fieldtrip.desktop.card import Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.crossing import CrossingDialog
+from fieldtrip.desktop.dialogs.elevation import ElevationDialog
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
@@ -26,6 +27,7 @@ from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
 from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
+from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
@@ -103,6 +105,7 @@ class Desk:
     jobs: Jobs
     shelf: MaterialShelf
     ground: MapGround
+    elevations: Elevations
     terrain: TerrainLayers
     scouting: Scouting
     places: PlacesPanel
@@ -124,6 +127,7 @@ class Menus(QObject):
         self._dialogs: list[QWidget] = []
         self.online_places = OnlinePlaces()  # which asks nobody until it is asked
         self._material: MaterialDialog | None = None
+        self._elevation: ElevationDialog | None = None
         self.files = FileTraffic(
             desk.window,
             desk.library,
@@ -245,6 +249,7 @@ class Menus(QObject):
         add_measuring(menu, desk.map)
         menu.rule()
         menu.verb("Map mate&rial…", self.open_material, "Ctrl+Shift+M")
+        menu.verb("&Elevation files…", self.open_elevations, "Ctrl+Shift+E")
         menu.rule()
         menu.verb("Go to the map", desk.map.focus_map, "Ctrl+M")
         menu.verb("Go to the day strip", partial(_focus, desk.strip), "Ctrl+D")
@@ -406,6 +411,14 @@ class Menus(QObject):
         self._keep(self._material)
         return self._material
 
+    def open_elevations(self) -> ElevationDialog:
+        """Open the window of the library's elevation files, or bring it forward."""
+        desk = self._desk
+        if self._elevation is None:
+            self._elevation = ElevationDialog(desk.elevations, desk.preferences)
+        self._keep(self._elevation)
+        return self._elevation
+
     def _dossier(self, why: str) -> Dossier:
         at = self._desk.scouting.location_id()
         dossier = self._desk.library.dossier(at)
@@ -511,6 +524,7 @@ class Menus(QObject):
         path = self._ask_path("Save a copy as", f"copy{LIBRARY_SUFFIX}")
         if path is not None:
             self._desk.library.store.copy_to(path)
+            self._desk.elevations.carry_along(path)
             self._desk.tell(f"A copy of the library was written to {path}.")
 
     def _ask_path(self, title: str, name: str) -> Path | None:

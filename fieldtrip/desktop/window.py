@@ -57,6 +57,7 @@ from fieldtrip.places.land_zone import land_zone
 from fieldtrip.places.records import Location
 from fieldtrip.settings import Theme as ThemeChoice
 from fieldtrip.store.store import Change, Store
+from fieldtrip.terrain.elevation_files import is_elevation_file
 from fieldtrip.times import local_date, zone_of
 from fieldtrip.trips.dossier import by_id
 from fieldtrip.trips.records import Trip
@@ -120,6 +121,7 @@ class Window(QMainWindow):
                 jobs=self.jobs,
                 shelf=self.shelf,
                 ground=self.ground,
+                elevations=self.elevations,
                 terrain=self.terrain,
                 scouting=self.scouting,
                 places=self.places,
@@ -208,7 +210,10 @@ class Window(QMainWindow):
         pictures = [path for path in paths if path.suffix.lower() == TILES_SUFFIX]
         if pictures:
             self.menus.open_material().add_files(pictures)
-        others = [path for path in paths if path not in pictures]
+        heights = [path for path in paths if is_elevation_file(path)]
+        if heights:
+            self.menus.open_elevations().add_files(heights)
+        others = [path for path in paths if path not in (*pictures, *heights)]
         if others:
             self.menus.files.open_import(others)
 
@@ -319,6 +324,7 @@ class Window(QMainWindow):
         self.terrain.worked.connect(self.work.show_work)
         self.work.cancelled.connect(self.terrain.cancel)
         self.ground.told.connect(self.tell)
+        self.elevations.told.connect(self.tell)
         self.card.echoed.connect(self.map.show_echo)
         self.card.redrawAsked.connect(self.map.start_redraw)
         self.places.editAsked.connect(self.card.edit)

@@ -42,6 +42,16 @@ def look_at(
         return file.facts()
 
 
+def is_elevation_file(path: Path) -> bool:
+    """Whether a file means to be one: an HGT tile, or a TIFF that says where it lies.
+
+    A photograph in a TIFF may have a position too, but no coordinate system.
+    """
+    if path.suffix.lower() == hgt_file.SUFFIX:
+        return True
+    return path.suffix.lower() in geotiff_file.SUFFIXES and geotiff_file.has_place(path)
+
+
 @contextmanager
 def opened(path: Path) -> Iterator[HgtFile | GeoTiff]:
     """A file of heights, told apart by its name and its first bytes."""

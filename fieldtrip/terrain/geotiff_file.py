@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 import math
 import re
+import struct
 import warnings
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -42,6 +43,7 @@ _FEET = {  # of the unit that a file names
     "foot_us": 1200.0 / 3937.0, "us_survey_foot": 1200.0 / 3937.0,
 }  # fmt: skip
 _WGS_84 = 4326
+_GEO_KEYS = 34735
 
 
 class GeoTiff:
@@ -403,6 +405,36 @@ class GeoTiff:
         down = math.hypot(columns[2] - columns[0], rows[2] - rows[0])
         ratio = min(across, down)
         return ratio if math.isfinite(ratio) else 1.0
+
+
+def has_place(path: Path) -> bool:
+    """Whether a TIFF has the standard's list of keys among its first entries.
+
+    Source: TIFF 6.0, section 2; BigTIFF; GeoKeyDirectoryTag is 34735.
+    """
+    try:
+        with path.open("rb") as file:
+            head = file.read(16)
+            if head[:4] not in HEADS:
+                return False
+            order = "<" if head[:1] == b"I" else ">"
+            is_big = head[2:4] in (b"+\0", b"\0+")
+            (start,) = struct.unpack_from(
+                f"{order}{'Q' if is_big else 'I'}", head[4:], 4 if is_big else 0
+            )
+            file.seek(start)
+            width, size = (8, 20) if is_big else (2, 12)
+            (count,) = struct.unpack(
+                f"{order}{'Q' if is_big else 'H'}", file.read(width)
+            )
+            entries = file.read(min(count, 500) * size)
+    except (OSError, ValueError, struct.error, OverflowError):
+        return False
+    tags = (
+        struct.unpack_from(f"{order}H", entries, at)[0]
+        for at in range(0, len(entries) - size + 1, size)
+    )
+    return _GEO_KEYS in tags
 
 
 _WGS_84_CODE = f"EPSG:{_WGS_84}"
