@@ -26,6 +26,7 @@ from fieldtrip.phrasing import (
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Number, Severity
 from fieldtrip.settings import Settings
+from fieldtrip.sheet_commands import PagePrinter, add_demo_library, add_sheet
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import day_events
 from fieldtrip.sky.moon import moon_phase
@@ -41,6 +42,7 @@ NAMES = (
     "check",
     "import",
     "export",
+    "sheet",
 )  # first words that mean a command, not the window
 _WRONG = 64  # exit status where something typed cannot be used: EX_USAGE of sysexits
 _STATUS = {  # exit status of a check
@@ -53,14 +55,16 @@ _STATUS = {  # exit status of a check
 Answer = dict[str, Any]
 
 
-def main(arguments: Sequence[str]) -> int:
+def main(arguments: Sequence[str], print_page: PagePrinter | None = None) -> int:
     """Run a command and write its answer; gives the exit status.
 
     JSON on standard output and 0, for a check 1 to 3 by how bad it is; or one
-    sentence on standard error and 64.
+    sentence on standard error and 64.  `print_page` makes a PDF of a page, for
+    which it takes a web engine that no command knows.
     """
     try:
         options = _parser().parse_args(arguments)
+        options.print_page = print_page
         answer: Callable[[argparse.Namespace], Answer] = options.answer
         status: Callable[[Answer], int] = options.status
         found = answer(options)
@@ -250,6 +254,8 @@ def _parser() -> _Parser:
     _add_check(commands)
     add_import(commands)
     add_export(commands)
+    add_sheet(commands, _instant)
+    add_demo_library(commands)
     return parser
 
 

@@ -21,14 +21,22 @@ os.environ["QT_QPA_PLATFORM"] = "offscreen"
 from PySide6.QtCore import QEventLoop, QTimer
 from PySide6.QtWidgets import QApplication
 
-from fieldtrip.desktop.application import open_window, prepare_environment
+from fieldtrip.desktop.application import open_window
 from fieldtrip.desktop.card import NOTES
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.sieve import Sieve
 from fieldtrip.desktop.content.terrain_key import GroundLayer
+from fieldtrip.desktop.environment import prepare_environment
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
-from fieldtrip.desktop.window import CHECKS_PAGE, LIGHT_PAGE, TIDE_PAGE, Window
+from fieldtrip.desktop.skyline_panel import SIGHT
+from fieldtrip.desktop.window import (
+    CHECKS_PAGE,
+    LIGHT_PAGE,
+    SKYLINE_PAGE,
+    TIDE_PAGE,
+    Window,
+)
 from fieldtrip.places.records import (
     Closure,
     Hazard,
@@ -121,6 +129,18 @@ def gates(window: Window) -> None:
     bar.setValue(window.trip.y() + window.trip.more.y() if window.trip.more else 0)
 
 
+def skyline(window: Window) -> None:
+    """The ground against the sky, with the day's Sun and Moon."""
+    show_first(window, Subject)
+    window.card.turn_to(SKYLINE_PAGE)
+
+
+def line_of_sight(window: Window) -> None:
+    """The ground below the line to the subject."""
+    skyline(window)
+    window.skyline.turn_to(SIGHT)
+
+
 def lit_layer(window: Window) -> None:
     """Ground and sea that the Sun reaches at the chosen minute."""
     show_ground(window, GroundLayer.LIT, GroundLayer.CONTOURS)
@@ -185,6 +205,8 @@ STATES = (
     State("tide", tide),
     State("checks", checks),
     State("gates", gates),
+    State("skyline", skyline),
+    State("line-of-sight", line_of_sight),
     State("lit-layer", lit_layer),
     State("relief", relief),
     State("steepness", steepness),

@@ -5,7 +5,6 @@ from __future__ import annotations
 import atexit
 import logging
 import logging.handlers
-import os
 import shutil
 import signal
 import sys
@@ -19,6 +18,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from fieldtrip.demo import make_demo, outline_file
 from fieldtrip.desktop import crash
+from fieldtrip.desktop.environment import prepare_environment
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX, Paths
 from fieldtrip.desktop.preferences import Preferences, read_settings
@@ -62,15 +62,6 @@ def heed_signals(window: Window) -> None:
     pulse = QTimer(window)
     pulse.timeout.connect(lambda: None)
     pulse.start(400)
-
-
-def prepare_environment() -> None:
-    """What Chromium must be told before it starts."""
-    if hasattr(os, "geteuid") and os.geteuid() == 0:
-        # Chromium's sandbox refuses to work for root and ends the program.
-        os.environ.setdefault("QTWEBENGINE_DISABLE_SANDBOX", "1")
-    os.environ.setdefault("QTWEBENGINE_CHROMIUM_FLAGS", "--disable-gpu --log-level=3")
-    os.environ.setdefault("QT_LOGGING_RULES", "qt.webengine*=false;qt.qpa.*=false")
 
 
 def keep_log(folder: Path) -> None:

@@ -65,6 +65,17 @@ def coast_ground(coast: Coast, frame: Frame) -> Ground:
     return Ground(tuple(shapes), f"{CREDIT}; {ACCURACY}.")
 
 
+def together(grounds: Sequence[Ground]) -> Ground | None:
+    """Several grounds as one, the first lowest; None where nothing is drawn."""
+    drawn = [ground for ground in grounds if ground.shapes]
+    if not drawn:
+        return None
+    return Ground(
+        tuple(shape for ground in drawn for shape in ground.shapes),
+        " ".join(dict.fromkeys(ground.credit for ground in drawn)),
+    )
+
+
 def _parts(geometry: Mapping[str, Any]) -> Iterator[Sequence[Any]]:
     places = geometry["coordinates"]
     match geometry["type"]:

@@ -13,7 +13,7 @@ from PySide6.QtWebEngineCore import (
 
 from fieldtrip.desktop.map.scheme import INDEX
 
-_OFF = (
+ALL_OFF = (  # of what a page of ours does not need
     QWebEngineSettings.WebAttribute.LocalContentCanAccessRemoteUrls,
     QWebEngineSettings.WebAttribute.LocalContentCanAccessFileUrls,
     QWebEngineSettings.WebAttribute.PluginsEnabled,
@@ -44,7 +44,7 @@ class MapPage(QWebEnginePage):
 
     def __init__(self, profile: QWebEngineProfile, parent: QObject) -> None:
         super().__init__(profile, parent)
-        for attribute in _OFF:
+        for attribute in ALL_OFF:
             self.settings().setAttribute(attribute, False)
 
     def acceptNavigationRequest(

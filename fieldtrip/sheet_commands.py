@@ -1,0 +1,112 @@
+"""The command that writes a trip sheet, and the one that writes the demo library."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from fieldtrip.demo import TRIP_NAME, make_demo
+from fieldtrip.errors import UserError
+from fieldtrip.exchange.outgoing import write_whole
+from fieldtrip.material.coast import Coast
+from fieldtrip.reports.sheet_ground import Ground, coast_ground
+from fieldtrip.reports.sheet_map import trip_frame
+from fieldtrip.reports.trip_sheet import Extras, trip_sheet
+from fieldtrip.settings import LengthUnit, Settings
+from fieldtrip.sheet_files import SheetSource, format_of, sheet_file
+from fieldtrip.store.store import Store
+from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.records import Trip
+
+PAPERS = ("A4", "Letter")
+PagePrinter = Callable[[bytes, str], bytes]  # a page, and on which paper
+
+Answer = dict[str, Any]
+
+
+def write_sheet(options: argparse.Namespace) -> Answer:
+    """Answer ``sheet``: write a trip's sheet to a file, whole or not at all."""
+    out: Path = options.out
+    file_format = format_of(out)  # before anything is worked out
+    if out.resolve() == options.library.resolve():
+        raise UserError("That is the library itself. Choose another file to write.")
+    now = datetime.now(UTC) if options.now is None else options.instant(options.now)
+    store = Store.open_to_read(options.library)
+    try:
+        trip = store.find_trip(options.trip)
+        dossier = store.dossier(trip.location_id)
+    finally:
+        store.close()
+    settings = Settings(length_unit=LengthUnit(options.unit))
+    extras = Extras(ground=_coast(dossier, trip, now))
+    sheet = trip_sheet(dossier, trip, settings, now, extras=extras)
+    print_page: PagePrinter | None = options.print_page
+
+    def print_pdf(page: bytes) -> bytes:
+        if print_page is None:
+            raise UserError("A PDF cannot be made here. Write .html and print that.")
+        return print_page(page, options.paper)
+
+    source = SheetSource(sheet, dossier, trip, settings, now)
+    write_whole(out, sheet_file(file_format, source, print_pdf))
+    return {
+        "trip": trip.name,
+        "format": file_format,
+        "file": str(out),
+        "overall": str(sheet.overall),
+    }
+
+
+def write_demo(options: argparse.Namespace) -> Answer:
+    """Answer ``--demo-library``: write the demo to a new file; say what is in it."""
+    path: Path = options.path
+    if path.exists():
+        raise UserError(f"“{path.name}” is already there. Choose another name.")
+    make_demo(path, datetime.now().astimezone().date())
+    return {"library": str(path), "trip": TRIP_NAME}
+
+
+def add_sheet(commands: Any, instant: Callable[[str], datetime]) -> None:
+    """Say what ``sheet`` takes; `instant` reads one."""
+    parser = commands.add_parser(
+        "sheet",
+        help="write what goes along on a trip as PDF, HTML, GPX, calendar or text",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--library", required=True, type=Path, metavar="PATH")
+    parser.add_argument("--trip", required=True, metavar="ID|NAME")
+    parser.add_argument(
+        "--out", required=True, type=Path, metavar="FILE.pdf|.html|.gpx|.ics|.txt"
+    )
+    parser.add_argument("--now", help="as known at this instant: 2026-08-15T06:00:00Z")
+    parser.add_argument("--paper", choices=PAPERS, default="A4", help="of the PDF")
+    parser.add_argument(
+        "--unit", choices=("m", "ft"), default="m", help="of lengths and heights"
+    )
+    parser.set_defaults(answer=write_sheet, status=_fine, instant=instant)
+
+
+def add_demo_library(commands: Any) -> None:
+    """Say what ``--demo-library`` takes; as a command it goes unnamed in the help."""
+    parser = commands.add_parser("demo-library", allow_abbrev=False)
+    parser.add_argument("path", type=Path)
+    parser.set_defaults(answer=write_demo, status=_fine)
+
+
+def _coast(dossier: Dossier, trip: Trip, now: datetime) -> Ground | None:
+    """The coastline round a trip, where one is installed and can be read."""
+    coast = Coast(platformdirs.user_cache_path("fieldtrip", appauthor=False))
+    if not coast.is_installed:
+        return None
+    frame = trip_frame(dossier, trip, facts_of(dossier, trip, now))
+    return coast_ground(coast, frame)
+
+
+def _fine(_answer: Answer) -> int:
+    return 0
