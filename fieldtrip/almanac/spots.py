@@ -7,6 +7,8 @@ from uuid import UUID
 
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Subject, VantagePoint
+from fieldtrip.terrain.horizon import Horizon
+from fieldtrip.terrain.known_ground import KnownGround
 
 _LOW_M = 1.0  # above the ground, of a subject whose height is not known
 
@@ -32,3 +34,37 @@ def spot_of(record: VantagePoint | Subject) -> Spot:
     else:
         eye_m = _LOW_M if record.height_m is None else record.height_m
     return Spot(record.id, record.name, record.position, eye_m, record.ground_m)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Skyline:
+    """A spot's horizon, or why there is none."""
+
+    spot: Spot
+    horizon: Horizon | None = None
+    trouble: str = ""  # one or two sentences
+    is_waiting: bool = False  # it is being worked out
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """The finest heights that are known at a place."""
+
+    spacing_m: float
+    is_surface: bool | None  # of trees and roofs; None: nobody said
+
+
+def cells_at(ground: KnownGround, position: Position) -> Cells | None:
+    """Of the finest file that covers a position; None where none does."""
+    found = [
+        source
+        for source in ground.sources
+        if any(
+            source.facts.extent.holds(position.lat_deg, position.lon_deg + turn_deg)
+            for turn_deg in (-360.0, 0.0, 360.0)
+        )
+    ]
+    if not found:
+        return None
+    finest = min(found, key=lambda source: source.facts.spacing_m)
+    return Cells(finest.facts.spacing_m, finest.is_surface)

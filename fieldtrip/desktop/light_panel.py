@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from uuid import UUID
+from PySide6.QtWidgets import QFormLayout, QLabel, QVBoxLayout, QWidget
 
-from PySide6.QtCore import QSignalBlocker
-from PySide6.QtWidgets import (
-    QComboBox,
-    QFormLayout,
-    QLabel,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
-
+from fieldtrip.desktop.choosers import Choosers
 from fieldtrip.desktop.content.light import (
     LightDay,
     LightMinute,
-    Named,
     light_day,
     light_minute,
-    subjects_of,
-    vantage_points_of,
 )
 from fieldtrip.desktop.copy_table import CopyTable
 from fieldtrip.desktop.facts import Facts, TwoHalves, plain_label
@@ -59,8 +47,8 @@ class LightPanel(Panel):
         self.table = CopyTable("The day's events", ("Event", "Time", "Azimuth"))
         self.opinion = plain_label()
         self.seen = plain_label(soft=True)
-        self.vantage = _combo("Vantage point")
-        self.subject = _combo("Subject")
+        self._choosers = Choosers(selection, self)
+        self.vantage, self.subject = self._choosers.vantage, self._choosers.subject
         self.minute_heading = QLabel()
         self.facts = Facts("At the chosen minute")
         self.page = TwoHalves()
@@ -76,13 +64,7 @@ class LightPanel(Panel):
         """Compute the day in the background; the minute is quick enough for here."""
         selection = self._selection
         dossier = self._library.dossier(selection.location_id)
-        _fill(
-            self.vantage,
-            vantage_points_of(dossier),
-            selection.vantage_point_id,
-            "from the middle of the location",
-        )
-        _fill(self.subject, subjects_of(dossier), selection.subject_id, "no subject")
+        self._choosers.show_dossier(dossier)
         self._show_minute()
         self._jobs.start(
             "light page",
@@ -146,8 +128,6 @@ class LightPanel(Panel):
 
     def _wire(self) -> None:
         self.table.rowChosen.connect(self._go_to)
-        self.vantage.activated.connect(self._use)
-        self.subject.activated.connect(self._use)
         self._selection.minuteChanged.connect(self._show_minute_if_seen)
         self.follow(
             self._library.changed, self._selection.changed, self._preferences.changed
@@ -157,10 +137,6 @@ class LightPanel(Panel):
         rows = self._content.rows
         if 0 <= row < len(rows) and (instant := rows[row].instant) is not None:
             self._selection.choose_time(self._selection.day, instant)
-
-    def _use(self) -> None:
-        vantage, subject = self.vantage.currentData(), self.subject.currentData()
-        self._selection.use(vantage_point_id=vantage, subject_id=subject)
 
     def _show_minute_if_seen(self) -> None:
         if self.isVisible():
@@ -188,29 +164,3 @@ class LightPanel(Panel):
     def _colour_opinion(self) -> None:
         colour = self._theme.caution if self._content.is_opinion_caution else ""
         self.opinion.setStyleSheet(f"color: {colour}" if colour else "")
-
-
-def _combo(name: str) -> QComboBox:
-    combo = QComboBox()
-    combo.setAccessibleName(name)
-    shrinks = QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
-    combo.setSizeAdjustPolicy(shrinks)  # a long name must not widen the page
-    combo.setMinimumContentsLength(8)
-    combo.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-    return combo
-
-
-def _fill(
-    combo: QComboBox, records: tuple[Named, ...], chosen: UUID | None, nothing: str
-) -> None:
-    """Offer the records; nothing chosen is offered only while nothing is."""
-    # Looked up here: Qt compares what it was given by identity, not by value.
-    ids = [record.record_id for record in records]
-    with QSignalBlocker(combo):
-        combo.clear()
-        if chosen not in ids:
-            combo.addItem(nothing, None)
-        for record in records:
-            combo.addItem(record.name, record.record_id)
-        combo.setCurrentIndex(ids.index(chosen) if chosen in ids else 0)
-    combo.setEnabled(bool(records))

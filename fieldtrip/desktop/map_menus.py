@@ -11,7 +11,7 @@ from fieldtrip.desktop.menu import Menu
 from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.places.records import Hazard, Leg, Shape
 
-_GROUND_KEYS = ("Ctrl+Alt+L", "Ctrl+Alt+H", "Ctrl+Alt+C", "Ctrl+Alt+S")
+_GROUND_KEYS = ("Ctrl+Alt+L", "Ctrl+Alt+H", "Ctrl+Alt+C", "Ctrl+Alt+S", None, None)
 
 
 def add_line_verbs(menu: Menu, the_map: MapPanel) -> None:

@@ -68,6 +68,7 @@ from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import Stop, Trip
 from fieldtrip.weather.records import Forecast
 
+PAGES = ("Notes", "Light", "Tide", "Checks", "Skyline")
 _POINTS = (VantagePoint, Subject, Refuge, StartPlace)
 _POINT_KEYS = {VantagePoint: "Ctrl+Shift+V", Subject: "Ctrl+Shift+S"}
 _HAZARDS = (
@@ -232,7 +233,7 @@ class Menus(QObject):
 
     def _view_menu(self, menu: Menu) -> None:
         desk = self._desk
-        for number, page in enumerate(("Notes", "Light", "Tide", "Checks"), start=1):
+        for number, page in enumerate(PAGES, start=1):
             menu.verb(f"{page} page", partial(self._page, page), f"Ctrl+{number}")
         menu.rule()
         for text, widget, key in (

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from fieldtrip.almanac.spots import Spot, spot_of
@@ -22,9 +21,9 @@ from fieldtrip.desktop.content.terrain_key import (
 from fieldtrip.desktop.content.terrain_pictures import (
     GroundPicture,
     relief_picture,
-    seen_picture,
     shade_picture,
     steep_picture,
+    view_picture,
 )
 from fieldtrip.desktop.content.terrain_scene import (
     Scene,
@@ -410,10 +409,12 @@ class TerrainLayers(QObject):
             layer,
             scene,
             spot,
-            seen_picture,
+            view_picture,
             scene.grid,
-            np.zeros(scene.grid.shape, np.bool_) if scene.grid else None,
+            spot,
+            _EYES_M if is_subject else 0.0,
             inks(self._theme)[layer],
+            progressed=lambda fraction: self.worked.emit(words, min(fraction, 0.99)),
         )
 
     def _view_words(self, layer: GroundLayer, spot: Spot) -> str:

@@ -32,6 +32,7 @@ from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.defaults import choose_along
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import dropped_files
+from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.light_panel import LightPanel
@@ -44,6 +45,7 @@ from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection, whole_minute
+from fieldtrip.desktop.skyline_panel import SkylinePanel
 from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.desktop.theme import DARK, LIGHT, Theme
@@ -62,7 +64,7 @@ from fieldtrip.times import local_date, zone_of
 from fieldtrip.trips.dossier import by_id
 from fieldtrip.trips.records import Trip
 
-LIGHT_PAGE, TIDE_PAGE, CHECKS_PAGE = "Light", "Tide", "Checks"
+LIGHT_PAGE, SKYLINE_PAGE, TIDE_PAGE, CHECKS_PAGE = "Light", "Skyline", "Tide", "Checks"
 
 
 class Window(QMainWindow):
@@ -180,6 +182,7 @@ class Window(QMainWindow):
         self.map.set_theme(theme)
         for panel in (self.strip, self.light, self.tide, self.checks, self.trip):
             panel.set_theme(theme)
+        self.skyline.set_theme(theme)
         self.terrain.set_theme(theme)
         self.places.refresh()
 
@@ -248,6 +251,8 @@ class Window(QMainWindow):
         )
         self.strip = DayStripPanel(*four)
         self.light = LightPanel(*four)
+        self.horizons = Horizons(self.elevations, self.jobs, paths.cache, self)
+        self.skyline = SkylinePanel(*four, self.elevations, self.horizons)
         self.tide = TidePanel(*four)
         self.trip = TripPanel(*four, more=TripDayPanel(*four, now=self._now))
         self.checks = ChecksPanel(*four, now=self._now)
@@ -260,6 +265,7 @@ class Window(QMainWindow):
             sources=self.sources,
             pages={
                 LIGHT_PAGE: self.light,
+                SKYLINE_PAGE: self.skyline,
                 TIDE_PAGE: self.tide,
                 CHECKS_PAGE: self.checks,
             },
@@ -320,6 +326,8 @@ class Window(QMainWindow):
         self.map.told.connect(self.tell)
         self.map.viewMade.connect(self.ground.attach)
         self.map.viewMade.connect(self.terrain.attach)
+        self.skyline.placeAsked.connect(self.map.go_to)
+        self.skyline.addAsked.connect(self.menus.open_elevations)
         self.terrain.told.connect(self.tell)
         self.terrain.worked.connect(self.work.show_work)
         self.work.cancelled.connect(self.terrain.cancel)

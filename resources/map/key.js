@@ -4,7 +4,9 @@ import { div } from "./elements.js";
 
 /** A box at the right hand; empty, it is not there. */
 export class Key {
-  constructor(map) {
+  /** @param {() => void} resized called when other things must make way, or may come back */
+  constructor(map, resized) {
+    this._resized = resized;
     this._box = div("key furniture unseen", "", map.getContainer());
     this._box.setAttribute("role", "note");
     this._box.setAttribute("aria-label", "Key of the map");
@@ -12,6 +14,7 @@ export class Key {
 
   /** @param {{heading: string, rows: {swatch: string, text: string}[], notes: string[]}[]} parts */
   show(parts) {
+    const before = this._size();
     this._box.replaceChildren();
     for (const { heading, rows, notes } of parts) {
       if (heading) div("key-heading", heading, this._box);
@@ -23,5 +26,10 @@ export class Key {
       for (const note of notes) div("key-note", note, this._box);
     }
     this._box.classList.toggle("unseen", !parts.length);
+    if (this._size() !== before) this._resized();
+  }
+
+  _size() {
+    return `${this._box.offsetWidth} ${this._box.offsetHeight}`;
   }
 }

@@ -39,7 +39,7 @@ connectBridge((bridge, handwork, ground, overlays) => {
   const echo = new Echo(map);
   new Pointer(map, bridge);
   new Ground(map, panes, ground);
-  new Overlays(map, overlays, new Key(map));
+  new Overlays(map, overlays, new Key(map, () => words.layout()));
   snap.watch(layers);
   new Handwork(map, bridge, handwork, snap, tools);
 

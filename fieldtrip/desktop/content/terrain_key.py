@@ -28,10 +28,12 @@ LAYER_WORDS: Mapping[GroundLayer, str] = {
     GroundLayer.RELIEF: "Hillshade",
     GroundLayer.CONTOURS: "Contours with heights",
     GroundLayer.STEEP: "Steepness",
+    GroundLayer.SEEN_FROM: "What the vantage point sees",
+    GroundLayer.SEES: "Where the subject is seen from",
 }
 NO_HEIGHTS = (
     "No elevation file of this library has heights here. Add one with "
-    "Place ▸ Elevation files…"
+    "View ▸ Elevation files…"
 )
 Part = dict[str, object]
 
@@ -92,8 +94,8 @@ def inks(theme: Theme) -> Mapping[GroundLayer, Ink]:
     return {
         GroundLayer.RELIEF: Ink("#000000", 0.62) if dark else Ink(theme.ink, 0.5),
         GroundLayer.STEEP: Ink(theme.stop, 0.62),
-        GroundLayer.SEEN_FROM: Ink(theme.accent, 0.30),
-        GroundLayer.SEES: Ink(theme.accent, 0.30),
+        GroundLayer.SEEN_FROM: Ink(theme.accent, 0.26),
+        GroundLayer.SEES: Ink(theme.accent, 0.26),
         GroundLayer.LIT: Ink("#000000", 0.5) if dark else Ink(theme.ink, 0.42),
     }
 

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
+from fieldtrip.almanac.spots import Spot
 from fieldtrip.material.box import Box
 from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.terrain.shadow import lit, relief, steepness_deg
+from fieldtrip.terrain.viewshed import viewshed
 
 Levels = npt.NDArray[np.uint8]  # of ink, (rows, columns); 0 is clear
 STEEP_DEG = (35.0, 45.0, 60.0)  # from where each tint stands
@@ -55,6 +58,21 @@ def seen_picture(
 ) -> GroundPicture:
     """A tint over all that is seen."""
     return _picture(grid, seen.astype(np.uint8) * np.uint8(255), ink)
+
+
+def view_picture(
+    grid: ElevationGrid,
+    spot: Spot,
+    target_m: float,
+    ink: Ink,
+    *,
+    progress: Callable[[float], None] = lambda _: None,
+) -> GroundPicture:
+    """A tint over all from which a spot is seen, by eyes so far above the ground."""
+    seen = viewshed(
+        grid, spot.position, spot.eye_m, target_m, progress, ground_m=spot.ground_m
+    )
+    return seen_picture(grid, seen, ink)
 
 
 def steep_picture(grid: ElevationGrid, ink: Ink) -> GroundPicture:

@@ -1,0 +1,82 @@
+"""Which skyline the page shows, or what it says in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime
+from uuid import UUID
+
+from fieldtrip.almanac.spots import Skyline, Spot, cells_at, spot_of
+from fieldtrip.desktop.content.sightline import NO_MODEL
+from fieldtrip.desktop.content.skyline import (
+    SkylineContent,
+    SkylineMinute,
+    skyline_content,
+    skyline_minute,
+)
+from fieldtrip.errors import UserError
+from fieldtrip.settings import Settings
+from fieldtrip.terrain.known_ground import KnownGround
+from fieldtrip.trips.dossier import Dossier, by_id
+
+NO_LOCATION = "Choose a location on the left to see its skyline."
+NO_VANTAGE = "Choose a vantage point to see its skyline."
+WAITING = "The skyline is being worked out…"
+
+
+def skyline_at(
+    dossier: Dossier | None, vantage_id: UUID | None, find: Callable[[Spot], Skyline]
+) -> Skyline | None:
+    """The skyline of the chosen vantage point; None where none is chosen."""
+    vantage = by_id(dossier.vantage_points, vantage_id) if dossier else None
+    return find(spot_of(vantage)) if vantage else None
+
+
+def skyline_page(
+    dossier: Dossier | None,
+    skyline: Skyline | None,
+    subject_id: UUID | None,
+    day: date,
+    settings: Settings,
+    ground: KnownGround,
+) -> SkylineContent:
+    """The chart of a day, or a sentence on why there is none.
+
+    Raises `UserError` outside the years of the sky's table.
+    """
+    if dossier is None:
+        return SkylineContent(message=NO_LOCATION)
+    if skyline is None:
+        return SkylineContent(message=NO_VANTAGE)
+    if skyline.trouble:
+        return SkylineContent(message=skyline.trouble)
+    if skyline.is_waiting:
+        return SkylineContent(message=WAITING)
+    cells = cells_at(ground, skyline.spot.position)
+    if skyline.horizon is None or cells is None:
+        return SkylineContent(message=NO_MODEL, can_add=True)
+    return skyline_content(
+        skyline.spot,
+        skyline.horizon,
+        day,
+        dossier.location.zone,
+        settings,
+        cell_m=cells.spacing_m,
+        is_surface=cells.is_surface,
+        subject=by_id(dossier.subjects, subject_id),
+    )
+
+
+def skyline_minute_at(
+    dossier: Dossier | None,
+    skyline: Skyline | None,
+    instant: datetime,
+    settings: Settings,
+) -> SkylineMinute | None:
+    """Sun and Moon over that skyline; None where there is none."""
+    if dossier is None or skyline is None or skyline.horizon is None:
+        return None
+    try:
+        return skyline_minute(skyline.horizon, instant, dossier.location.zone, settings)
+    except UserError:  # beyond the sky's years; the page says so
+        return None
