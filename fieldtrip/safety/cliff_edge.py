@@ -54,7 +54,7 @@ _REMEDIES = {
 def cliff_edge(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """One finding for each stop and each walk with a recorded edge near it."""
     found = []
-    for place in all_places(facts, limits):
+    for place in all_places(facts, limits.leg_error_m):
         edges = edges_near(
             facts.hazards, place.line, limits.edge_zone_m + place.known_error_m
         )
@@ -69,7 +69,7 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     No edge on the map does not mean that there is none.  A leg on which a fall
     would not hurt needs no edge to be looked for.
     """
-    places = {place.record_id: place for place in all_places(facts, limits)}
+    places = {place.record_id: place for place in all_places(facts, limits.leg_error_m)}
     found = [
         record_gone(
             Rule.EDGE_LOOKED_FOR, stop.name, stop.stop.id, stop.span, SOURCE_EDGE

@@ -38,7 +38,7 @@ def cliff_foot(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """
     feet = [h for h in facts.hazards if h.kind is HazardKind.CLIFF_FOOT]
     found = []
-    for place in all_places(facts, limits):
+    for place in all_places(facts, limits.leg_error_m):
         near = [
             (foot, distance_m)
             for foot in feet

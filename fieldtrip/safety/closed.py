@@ -171,7 +171,7 @@ def _uses(closure: Closure, facts: TripFacts, limits: Limits) -> list[_Use]:
         return [whole]  # where the plan goes is not known
     is_gate = closure.kind is ClosureKind.HOURS and closure.shape is not Shape.AREA
     found = []
-    for place in all_places(facts, limits):
+    for place in all_places(facts, limits.leg_error_m):
         error_m = limits.leg_error_m if place.error_m is None else place.error_m
         reach_m = max(error_m, _GATE_M) if is_gate else error_m
         if _distance_m(closure, place.line) <= reach_m:

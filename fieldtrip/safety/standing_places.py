@@ -70,15 +70,17 @@ def stop_places(facts: TripFacts) -> list[StandingPlace]:
     ]
 
 
-def walk_places(facts: TripFacts, limits: Limits) -> list[StandingPlace]:
-    """Every walk whose leg is known, by start."""
+def walk_places(
+    facts: TripFacts, leg_error_m: float | None = None
+) -> list[StandingPlace]:
+    """Every walk whose leg is known, by start; a drawn leg may be so far out."""
     return [
         StandingPlace(
             name=walk.name,
             record_id=walk.leg.id,
             plan_id=walk.walk.id,
             line=walk.leg.line,
-            error_m=limits.leg_error_m,
+            error_m=leg_error_m,
             on_headland=walk.leg.on_headland,
             is_harmless=walk.leg.is_exposed is False,
             is_stop=False,
@@ -90,9 +92,11 @@ def walk_places(facts: TripFacts, limits: Limits) -> list[StandingPlace]:
     ]
 
 
-def all_places(facts: TripFacts, limits: Limits) -> list[StandingPlace]:
+def all_places(
+    facts: TripFacts, leg_error_m: float | None = None
+) -> list[StandingPlace]:
     """Every stay, then every walk."""
-    return [*stop_places(facts), *walk_places(facts, limits)]
+    return [*stop_places(facts), *walk_places(facts, leg_error_m)]
 
 
 def place_wind(place: StandingPlace, facts: TripFacts, limits: Limits) -> PlaceWind:

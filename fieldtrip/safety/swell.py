@@ -53,7 +53,7 @@ def swell(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """
     found = [
         _of_place(place, facts, limits)
-        for place in all_places(facts, limits)
+        for place in all_places(facts)
         if _is_concerned(place, limits)
     ]
     return tuple(found) or (does_not_apply(Rule.SWELL, facts, SOURCE_SWELL),)

@@ -40,7 +40,7 @@ def walking_wind(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         for walk in facts.walks
         if walk.leg is None
     ]
-    walks = walk_places(facts, limits)
+    walks = walk_places(facts)
     found = [_of_place(Rule.WALKING_WIND, p, facts, limits) for p in walks]
     return (*gone, *found)
 

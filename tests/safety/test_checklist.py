@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from fieldtrip.safety.checklist import Caution, check
 from fieldtrip.safety.finding import Note, Reason, Rule, Severity, worst
 from fieldtrip.safety.limits import Limits
-from tests.safety.story import CLEAR, Story, at, calm, tick, told_key, walk
+from tests.safety.story import CLEAR, LOCATION, Story, at, calm, tick, told_key, walk
 
 
 def test_a_trip_on_which_nothing_is_wrong_is_clear() -> None:
@@ -218,6 +218,23 @@ SPOILT = [
     CLEAR.with_trip(raise_alarm=None),
     CLEAR.with_trip(contact=""),
     CLEAR.with_trip(emergency=""),
+    *(
+        CLEAR.with_forecast(**{name: None})
+        for name in ("temperature_c", "thunder_percent", "visibility_m", "rain_mm")
+    ),
+    *(
+        CLEAR.with_trip(**{name: None})
+        for name in ("wake", "drive_back_min", "kit_up_min", "start_place_id")
+    ),
+    CLEAR.with_trip(alarm_with=""),
+    CLEAR.with_leg(crosses_water=None),
+    CLEAR.with_vantage(shore=None),
+    replace(CLEAR, gates=()),
+    replace(CLEAR, starts=()),
+    replace(CLEAR, closures=()),
+    replace(CLEAR, permits=()),
+    replace(CLEAR, location=replace(LOCATION, coverage=None)),
+    replace(CLEAR, location=replace(LOCATION, nearest_road="")),
 ]
 
 
