@@ -57,6 +57,7 @@ class Elevations(QObject):
     """
 
     changed = Signal()
+    listed = Signal()  # the list, or what is said of a file, is another
     progressed = Signal(float)  # of files that are being added, 0..1
     added = Signal(object)  # Added: what became of files that were to be added
     told = Signal(str)  # a sentence for the status line
@@ -233,6 +234,7 @@ class Elevations(QObject):
             facts = before.facts if before and before.path == path else None
             waiting.append(ElevationState(file, path, facts))
         self._states = tuple(waiting)
+        self.listed.emit()
         self._jobs.start(
             _LOOK_JOB,
             looked_at,

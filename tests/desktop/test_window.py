@@ -27,10 +27,12 @@ from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, VantagePoint
 from fieldtrip.settings import LengthUnit, Settings, Theme
 from fieldtrip.store.store import Change, Store
+from fieldtrip.terrain.records import ElevationFile
 from fieldtrip.times import zone_of
 from fieldtrip.weather.records import Forecast
 from tests.exchange.tide_story import coops_turns_csv
 from tests.material.pictures import png, tile_file
+from tests.terrain.elevation_story import write_hgt
 
 NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 ISLES = Location(
@@ -245,6 +247,20 @@ def test_files_of_map_pictures_dropped_on_the_window_become_material(
     material = window.menus.open_material()
     assert material.list.item(0).text().startswith("Survey\n")
     assert material is window.menus.open_material()
+
+
+def test_elevation_files_dropped_on_the_window_are_added(
+    make: Callable[..., Window], tmp_path: Path, qtbot: QtBot
+) -> None:
+    tile = write_hgt(tmp_path / "N49W009.hgt", 1201, 1201)
+    window = make()
+
+    drop(window, tile)
+    qtbot.waitUntil(lambda: len(window.elevations.ground.sources) == 1)
+
+    (file,) = window.library.store.all(ElevationFile)
+    assert file.path == str(tile)
+    assert window.menus.open_elevations() is window.menus.open_elevations()
 
 
 def test_map_material_belongs_to_the_machine_and_not_to_the_library(

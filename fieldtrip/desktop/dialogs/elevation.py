@@ -64,6 +64,7 @@ class ElevationDialog(QDialog):
         self._make_details()
         self._lay_out()
         elevations.changed.connect(self.refresh)
+        elevations.listed.connect(self.refresh)
         elevations.progressed.connect(self._show_progress)
         elevations.added.connect(self._tell_added)
         preferences.changed.connect(self.refresh)
