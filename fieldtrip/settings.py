@@ -42,3 +42,5 @@ class Settings:
     person: str = ""  # who ticks
     # Which column of a tide file holds what, by the line of its heading.
     tide_columns: tuple[tuple[str, str], ...] = ()
+    # Limits of the checks that are not as usual: name, and value in its own unit.
+    limits: tuple[tuple[str, str], ...] = ()

@@ -1,4 +1,4 @@
-"""The settings: units, clock, paper, and who ticks."""
+"""The settings: units, clock, paper, who ticks, and the limits of the checks."""
 
 from __future__ import annotations
 
@@ -6,8 +6,16 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDialog, QFormLayout, QLabel
+from PySide6.QtWidgets import (
+    QDialog,
+    QFormLayout,
+    QLabel,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
+from fieldtrip.desktop.dialogs.limits_page import LimitsPage
 from fieldtrip.desktop.fields import ChoiceField, Field, TextField
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.settings import LengthUnit, SpeedUnit, Theme
@@ -49,8 +57,17 @@ class SettingsDialog(QDialog):
         self.setWindowTitle("Settings")
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         self._preferences = preferences
-        form = QFormLayout(self)
+        self.resize(700, 520)
+        general = QWidget()
+        form = QFormLayout(general)
         form.setContentsMargins(18, 16, 18, 16)
+        self.limits = LimitsPage(preferences)
+        self.pages = QTabWidget()
+        self.pages.addTab(general, "General")
+        self.pages.addTab(self.limits, "Limits")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 8, 8, 8)
+        column.addWidget(self.pages)
         self.fields: dict[str, Field] = {}
         for name, label, choices in _ROWS:
             self._add(form, name, label, ChoiceField(label, choices))
