@@ -7,6 +7,7 @@ so nothing is sampled and no window, however short, can fall between samples.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -110,8 +111,11 @@ def _windows(
     first = max(start, turns[0].instant)
     last = min(stop, turns[-1].instant)
 
+    # Only the turns about what is asked: a table holds a year of them.
+    begin = bisect_right(turns, first, key=_instant_of)
+    end = bisect_left(turns, last, key=_instant_of)
     spans: list[Span] = []
-    for before, after in pairwise(turns):
+    for before, after in pairwise(turns[max(begin - 1, 0) : end + 1]):
         low = _low_part(before, after, level_m(before, after))
         if low is None:
             continue
@@ -126,6 +130,10 @@ def _windows(
         Window(span.start, span.stop, span.start == first, span.stop == last)
         for span in spans
     )
+
+
+def _instant_of(turn: Turn) -> datetime:
+    return turn.instant
 
 
 def _low_part(before: Turn, after: Turn, level_m: float) -> Span | None:

@@ -141,6 +141,7 @@ class ObstacleKind(StrEnum):
     PARKING = "parking"
     ORDER = "order"
     NO_WAY = "no way"
+    CHECKS = "checks"  # they stop the trip whatever its times are
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,10 +65,15 @@ class Roads:
         clock: Clock,
         slack: int = 0,
         travel: Travel | None = None,  # of the same ways on the same clock
+        *,
+        only_least: bool = False,  # enough to tell whether there is a plan
     ) -> None:
         self.clock, self.slack = clock, slack
         self.travel = travel or Travel(question, clock, slack * clock.step)
-        self.stays = tuple(stay_of(wish, clock, slack) for wish in question.wishes)
+        self.stays = tuple(
+            stay_of(wish, clock, slack, only_least=only_least)
+            for wish in question.wishes
+        )
         places = [wish.place for wish in question.wishes]
         has_start, has_finish = question.start is not None, question.finish is not None
         sources = list(dict.fromkeys(places))

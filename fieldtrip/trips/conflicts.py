@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from itertools import combinations
+from uuid import UUID
 
 from fieldtrip.times import Span
 from fieldtrip.trips.answer import (
@@ -38,8 +39,8 @@ _Key = tuple[int, Span, tuple[int, ...]]
 _Loosen = Callable[[Question], Question]
 
 
-def conflict_of(question: Question) -> Conflict:
-    """Why a question has no plan, and what would help.
+def conflict_of(question: Question, *, in_full: bool = True) -> Conflict:
+    """Why a question has no plan, and in full also what would help.
 
     Where no stop must be, that of the first one, as if it had to.
     """
@@ -47,9 +48,8 @@ def conflict_of(question: Question) -> Conflict:
     probe = _Probe()
     lightless = _lightless(asked)
     obstacles = lightless or _obstacles(asked, probe)
-    return Conflict(
-        obstacles=obstacles, relaxations=_relaxations(asked, obstacles, probe)
-    )
+    helps = _relaxations(asked, obstacles, probe) if in_full else ()
+    return Conflict(obstacles=obstacles, relaxations=helps)
 
 
 def relaxed(question: Question, relaxation: Relaxation) -> Question:
@@ -81,7 +81,8 @@ class _Probe:
             # The question is kept too, so that no other one gets its identity.
             self._known[key] = question, clock, Travel(question, clock)
         _, clock, travel = self._known[key]
-        return is_possible(question, Roads(question, clock, 0, travel))
+        roads = Roads(question, clock, 0, travel, only_least=True)
+        return is_possible(question, roads)
 
 
 def _with_a_must(question: Question) -> Question:
@@ -97,7 +98,7 @@ def _lightless(question: Question) -> tuple[Obstacle, ...]:
     for wish in question.wishes:
         if not wish.is_must or wish.pinned is not None:
             continue
-        alone = stay_of(replace(wish, dry=None), clock)
+        alone = stay_of(replace(wish, dry=None), clock, only_least=True)
         if not (alone.levels[0].latest >= 0).any():
             return (Obstacle(ObstacleKind.NO_LIGHT, wish.name, wish.id),)
     return ()
@@ -136,7 +137,9 @@ def _limits(question: Question) -> list[tuple[Obstacle, _Loosen]]:
         found.append((Obstacle(ObstacleKind.PARKING, ""), _without_parking))
     for wish in musts:
         if wish.dry is not None:
-            obstacle = Obstacle(ObstacleKind.FLOODED, wish.name, wish.id)
+            is_wet = wish.dry.kind is LimitKind.FLOODED
+            kind = ObstacleKind.FLOODED if is_wet else ObstacleKind.SHUT
+            obstacle = Obstacle(kind, wish.name, wish.id)
             found.append((obstacle, _without_flood(wish)))
     for limit in _OBSTACLES:
         ways = [w for w in question.ways if any(x.kind is limit for x in w.limits)]
@@ -148,7 +151,7 @@ def _limits(question: Question) -> list[tuple[Obstacle, _Loosen]]:
                 name,
                 leg_id,
             )
-            found.append((obstacle, _without_limit(limit, name)))
+            found.append((obstacle, _without_limit(limit, leg_id, name)))
     found.append((Obstacle(ObstacleKind.START, ""), _without_start))
     if question.has_latest_return:
         found.append((Obstacle(ObstacleKind.RETURN, ""), _without_return))
@@ -167,11 +170,11 @@ def _without_flood(wish: Wish) -> _Loosen:
     return lambda question: _with_wish(question, replace(wish, dry=None))
 
 
-def _without_limit(kind: LimitKind, name: str) -> _Loosen:
+def _without_limit(kind: LimitKind, leg_id: UUID | None, name: str) -> _Loosen:
     def loosen(question: Question) -> Question:
         ways = tuple(
             replace(way, limits=tuple(x for x in way.limits if x.kind is not kind))
-            if way.name == name
+            if (way.leg_id, way.name) == (leg_id, name)
             else way
             for way in question.ways
         )

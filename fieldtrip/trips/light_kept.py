@@ -41,21 +41,21 @@ class Stay:
 
         As many ticks as there are where there is none.
         """
-        latest = self.latest(self.levels[0], 0) if self.levels else None
-        count = len(self.last_call)
-        first = np.full(count + 1, count, dtype=np.int64)
-        if latest is not None:
-            for tick in range(count - 1, -1, -1):
-                if latest[tick] >= 0:
-                    first[latest[tick]] = tick
+        latest = self.latest(self.levels[0], 0)
+        count = len(latest)
+        first = np.full(count, count, dtype=np.int64)
+        ticks = np.flatnonzero(latest >= 0)
+        np.minimum.at(first, latest[ticks], ticks)
         result: Ints = np.minimum.accumulate(first[::-1])[::-1]
-        return result[:count]
+        return result
 
 
-def stay_of(wish: Wish, clock: Clock, slack: int = 0) -> Stay:
+def stay_of(
+    wish: Wish, clock: Clock, slack: int = 0, *, only_least: bool = False
+) -> Stay:
     """The tables of a stop; `slack` ticks are kept free before it floods."""
     if wish.pinned is None:
-        levels, last_call = _levels(wish, clock)
+        levels, last_call = _levels(wish, clock, only_least)
     else:
         levels, last_call = _pinned(wish, wish.pinned, clock)
     count = clock.ticks
@@ -112,7 +112,9 @@ def light_end(wish: Wish, clock: Clock, tick: int) -> tuple[int, datetime] | Non
     return found
 
 
-def _levels(wish: Wish, clock: Clock) -> tuple[tuple[Level, ...], Ints]:
+def _levels(
+    wish: Wish, clock: Clock, only_least: bool
+) -> tuple[tuple[Level, ...], Ints]:
     count, setup = clock.ticks, setup_ticks(wish, clock)
     kept = np.zeros(count, dtype=np.int64)
     spans = wanted_ticks(wish, clock)
@@ -121,6 +123,8 @@ def _levels(wish: Wish, clock: Clock) -> tuple[tuple[Level, ...], Ints]:
     kept = np.cumsum(kept)  # wanted ticks by each tick
     least = least_ticks(wish, clock)
     most = max(least, math.ceil(wish.wish_min / clock.step))
+    if only_least:
+        most = least
     levels = []
     for ticks in range(least, most + 1):
         latest = _latest(kept, kept - ticks, setup)

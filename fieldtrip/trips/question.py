@@ -67,7 +67,6 @@ class WayKind(StrEnum):
 
     LEG = "leg"  # a recorded leg, or a part of one
     LINE = "no route known"  # straight across what nobody recorded
-    JOIN = "join"  # a few metres from a leg to the spot
     DRIVE = "drive"
 
 

@@ -33,9 +33,10 @@ class Sought:
     search: Search
 
 
-def schedule(question: Question, *, with_alternatives: bool = True) -> Plan | Conflict:
+def schedule(question: Question, *, in_full: bool = True) -> Plan | Conflict:
     """The best plan, or what stands in the way and what would help.
 
+    Not in full, it comes without alternatives, or without what would help.
     Raises `UserError` for a question that cannot be planned at all.
     """
     question.check()
@@ -46,11 +47,18 @@ def schedule(question: Question, *, with_alternatives: bool = True) -> Plan | Co
             continue
         best = sought(question, free)
         plan = plan_of(question, free, best.roads, best.found)
-        if not with_alternatives:
+        if not in_full:
             return plan
         others = tuple(_alternatives(question, clock, best.search, best.found))
         return replace(plan, alternatives=others)
-    return conflict_of(question)
+    return conflict_of(question, in_full=in_full)
+
+
+def has_plan(question: Question) -> bool:
+    """Whether there is a plan at all; quicker than asking for it."""
+    question.check()
+    roads = Roads(question, clock_of(question, 1), only_least=True)
+    return is_possible(question, roads)
 
 
 def sought(question: Question, free: Roads) -> Sought:
