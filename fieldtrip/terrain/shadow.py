@@ -207,10 +207,10 @@ class _Lines:
         place = np.arange(rows)[::-1] * drift + offset
         line = place.astype(np.intp)
         right = (place - line).astype(np.float32)
-        self.first = line.tolist()  # the line on or next left of each row's column 0
+        self._first = line.tolist()  # the line next left of column 0, by row
         self.right = right[:, None]  # by which columns lie right of lines
         self._left = np.float32(1.0) - self.right
-        self.highest = np.full(self.first[0] + columns + 2, _NOTHING, np.float32)
+        self._highest = np.full(self._first[0] + columns + 2, _NOTHING, np.float32)
         self._ground = np.empty((_ROWS_AT_ONCE, columns + 1), np.float32)
 
     def ground(self, level: Heights, here: slice) -> Heights:
@@ -223,11 +223,10 @@ class _Lines:
         between += level[:, 1:] * self._left[here]
         return ground
 
-    def raise_to(self, ground: Heights, row: int) -> None:
-        """Lift the rays to the ground of a row."""
-        first = self.first[row]
-        mine = self.highest[first : first + len(ground)]
-        np.fmax(mine, ground, out=mine)
+    def passing(self, row: int) -> Heights:
+        """The rays of the lines that pass a row, to be lifted to its ground."""
+        first = self._first[row]
+        return self._highest[first : first + self._ground.shape[1]]
 
 
 def _mark_reached(
@@ -251,14 +250,13 @@ def _mark_reached(
         level += by_column32
         even_ground, odd_ground = even.ground(level, here), odd.ground(level, here)
         for i in range(len(level)):
-            row = first + i
-            at_left, at_right = (even, odd) if is_even_first[row] else (odd, even)
-            start = at_left.first[row]
-            rays[i] = at_left.highest[start : start + columns]
-            start = at_right.first[row] + 1
-            rays_right[i] = at_right.highest[start : start + columns]
-            even.raise_to(even_ground[i], row)
-            odd.raise_to(odd_ground[i], row)
+            mine, others = even.passing(first + i), odd.passing(first + i)
+            if is_even_first[first + i]:
+                rays[i], rays_right[i] = mine[:-1], others[1:]
+            else:
+                rays[i], rays_right[i] = others[:-1], mine[1:]
+            np.fmax(mine, even_ground[i], out=mine)
+            np.fmax(others, odd_ground[i], out=others)
         # As a sum of products: a line without ground has a height of no sense.
         ray = rays[: len(level)]
         ray *= np.float32(1.0) - share[here]
