@@ -117,8 +117,8 @@ class Rays:
             and right.max() < far
         ):
             is_outside = (down < top) | (down > bottom) | (right < left) | (right > far)
-            np.clip(down, top, bottom - 0.001, out=down)
-            np.clip(right, left, far - 0.001, out=right)
+            np.clip(down, top, _just_before(bottom), out=down)
+            np.clip(right, left, _just_before(far), out=right)
         row, column = np.floor(down), np.floor(right)
         down -= row
         right -= column
@@ -127,6 +127,11 @@ class Rays:
         cell += column.astype(np.int32)
         cell += self._first_row * self._row_stride + self._first_column
         return cell.astype(np.intp), is_outside  # once, instead of inside each take
+
+
+def _just_before(cell: int) -> np.float32:
+    """The greatest place that still lies in the cell before."""
+    return np.float32(np.nextafter(np.float32(cell), np.float32(-np.inf)))
 
 
 def _corners(heights_m: Heights) -> tuple[tuple[Heights, ...], int]:
