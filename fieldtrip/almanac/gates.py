@@ -13,6 +13,7 @@ from fieldtrip.safety.decision_times import (
     Missing,
     decision_time,
 )
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.trips.gates import gates_in_order
@@ -86,7 +87,7 @@ def gates_in_words(
     facts: TripFacts, settings: Settings, limits: Limits | None = None
 ) -> tuple[GateWords, ...]:
     """The gates of a trip, as the day comes to them."""
-    used = limits or Limits()
+    used = limits or limits_from(settings.limits)
     return tuple(
         _words(gate, decision_time(facts, gate, used), facts, settings)
         for gate in gates_in_order(facts, facts.gates)

@@ -25,6 +25,7 @@ from fieldtrip.almanac.tide_day import (
 from fieldtrip.almanac.tide_station import range_words, station_lines
 from fieldtrip.places.records import Leg, Shore, VantagePoint, WantedTurn
 from fieldtrip.safety.crossings import is_tidal
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.tides.curve import Confidence
@@ -93,7 +94,7 @@ def tide_day(
     """Compute and word the tide of a day; the chosen leg or spot comes first."""
     if dossier is None:
         return TideDay(message=NO_LOCATION)
-    zone, limits = dossier.location.zone, Limits()
+    zone, limits = dossier.location.zone, limits_from(settings.limits)
     span = local_day(day, zone)
     facts = tide_facts(dossier, span, limits.margins)
     said = [leg for leg in dossier.legs if leg.is_tidal or leg.shut_above_m is not None]
@@ -133,7 +134,7 @@ def tide_minute(
     """The height at a minute with its margin and confidence; empty without a table."""
     if dossier is None:
         return ""
-    zone, limits = dossier.location.zone, Limits()
+    zone, limits = dossier.location.zone, limits_from(settings.limits)
     facts = tide_facts(dossier, local_day(day, zone), limits.margins)
     source = facts.source
     if source is None:

@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.calendar import CalendarAlarm, CalendarEvent, calendar_bytes
 from fieldtrip.safety.decision_times import decision_time
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.turn_back import turn_back
 from fieldtrip.settings import Settings
@@ -31,7 +32,7 @@ def trip_events(
     facts: TripFacts, settings: Settings, limits: Limits | None = None
 ) -> tuple[CalendarEvent, ...]:
     """Leaving, the trip, its gates, stops and turn-back times, and the return."""
-    return tuple(_events(facts, settings, limits or Limits()))
+    return tuple(_events(facts, settings, limits or limits_from(settings.limits)))
 
 
 def trip_calendar(

@@ -31,6 +31,7 @@ from fieldtrip.reports.sheet_tide import tide_part
 from fieldtrip.reports.sheet_times import Teller, gate_lines, timeline
 from fieldtrip.safety.checklist import Checklist, check
 from fieldtrip.safety.finding import Severity
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.times import local_date
@@ -93,7 +94,7 @@ def trip_sheet(
 
     Raises `UserError` for a trip outside the years in which the Sun is known.
     """
-    used, more = limits or Limits(), extras or Extras()
+    used, more = limits or limits_from(settings.limits), extras or Extras()
     facts = facts_of(dossier, trip, now)
     checklist = check(facts, used)
     tell = Teller(facts, settings)

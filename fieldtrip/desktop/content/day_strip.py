@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
 from fieldtrip.almanac.sky_site import Seen, seen_from
+from fieldtrip.almanac.spot_light import spot_lights
+from fieldtrip.almanac.spots import Skyline
 from fieldtrip.almanac.tide_day import (
     leg_tide,
     legs_in_question,
@@ -24,6 +27,7 @@ from fieldtrip.desktop.content.strip_plan import PlanColumn, plan_column
 from fieldtrip.desktop.content.strip_tide import TideColumn, tide_column
 from fieldtrip.desktop.content.strip_wind import WindColumn, wind_column
 from fieldtrip.errors import UserError
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.turn_back import turn_back
 from fieldtrip.settings import Settings
@@ -84,6 +88,7 @@ def strip_content(
     choice: Choice,
     settings: Settings,
     now: datetime,
+    skylines: Sequence[Skyline] = (),
 ) -> StripContent:
     """Compute and word the whole strip of a day, as far as it is known at `now`.
 
@@ -104,9 +109,11 @@ def strip_content(
     except UserError as error:
         light = LightColumn(message=str(error))
     else:
-        light = light_column(sky.bands, sky.events, zone, settings, seen.text)
+        lights = spot_lights(skylines, span)
+        light = light_column(sky.bands, sky.events, zone, settings, seen.text, lights)
         clock = f"{clock} · {moon_words(sky.moon)}"
     trip = by_id(dossier.trips, choice.trip_id)
+    limits = limits_from(settings.limits)
     return StripContent(
         heading=day_heading(choice.day),
         clock=clock,
@@ -114,9 +121,9 @@ def strip_content(
         hours=hour_marks(choice.day, zone, settings),
         light=light,
         tide=_tide(dossier, choice, trip, span, settings),
-        wind=wind_column(dossier.forecasts, span, zone, settings, Limits()),
+        wind=wind_column(dossier.forecasts, span, zone, settings, limits),
         plan=plan_column(
-            dossier, trip, choice.day, settings, turn_backs(dossier, trip, now)
+            dossier, trip, choice.day, settings, turn_backs(dossier, trip, now, limits)
         ),
         zone=zone,
     )
@@ -150,7 +157,10 @@ def day_sky(seen: Seen, day: date, zone: str) -> DaySky:
 
 
 def turn_backs(
-    dossier: Dossier, trip: Trip | None, now: datetime
+    dossier: Dossier,
+    trip: Trip | None,
+    now: datetime,
+    limits: Limits | None = None,
 ) -> dict[UUID, datetime]:
     """When each stop of a trip must be left, by the same rule as the checklist.
 
@@ -164,7 +174,7 @@ def turn_backs(
         return {}
     found = {
         finding.about_id: finding.instant("turn_back")
-        for finding in turn_back(facts, Limits())
+        for finding in turn_back(facts, limits or Limits())
     }
     return {stop: at for stop, at in found.items() if stop and at}
 
@@ -203,7 +213,7 @@ def _tide(
     span: Span,
     settings: Settings,
 ) -> TideColumn:
-    facts = tide_facts(dossier, span, Limits().margins, trip)
+    facts = tide_facts(dossier, span, limits_from(settings.limits).margins, trip)
     legs = [
         leg_tide(leg, facts) for leg in legs_in_question(dossier, trip, choice.leg_id)
     ]
