@@ -287,8 +287,8 @@ def test_a_part_of_a_grid_is_read_where_it_lies() -> None:
 
 
 def test_a_long_grid_is_read_to_its_last_row() -> None:
-    heights_m = np.zeros((20_000, 3), np.float32)
-    grid = ElevationGrid(heights_m, 50.0, 8.0, 0.00003, 0.0005)
+    heights_m = np.zeros((40_000, 3), np.float32)
+    grid = ElevationGrid(heights_m, 50.0, 8.0, 0.00001, 0.0005)
     spot = grid.position_at(100.0, 1.0)
 
     found = horizon(grid, spot, eye_m=2.0, count=720, reach_m=70_000.0)
