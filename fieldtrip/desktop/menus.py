@@ -27,6 +27,7 @@ from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
 from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
+from fieldtrip.desktop.dialogs.trip_sheet import TripSheetDialog
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
@@ -48,6 +49,7 @@ from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.sheet_making import GroundFiles
 from fieldtrip.desktop.terrain_layers import TerrainLayers
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
@@ -117,6 +119,7 @@ class Desk:
     tell: Callable[[str], None]
     turn_to_library: Callable[[Store], None]
     now: Callable[[], datetime]
+    sheet_ground: Callable[[], GroundFiles]
 
 
 class Menus(QObject):
@@ -226,6 +229,7 @@ class Menus(QObject):
     def _trip_menu(self, menu: Menu) -> None:
         menu.verb("&New trip", self._new_trip, QKeySequence.StandardKey.New)
         menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
+        menu.verb("Trip &sheet…", self.open_sheet, QKeySequence.StandardKey.Print)
         menu.rule()
         menu.verb("Type &tide table…", self.type_tide_table, "Ctrl+T")
         menu.verb("&Import tide file…", self.import_tides, "Ctrl+Shift+T")
@@ -356,6 +360,25 @@ class Menus(QObject):
             forecast=forecast,
         )
         self._keep(dialog)
+
+    def open_sheet(self) -> TripSheetDialog:
+        """Open the window of the trip sheet, or bring it forward."""
+        desk = self._desk
+        for dialog in self._dialogs:
+            if isinstance(dialog, TripSheetDialog) and dialog.isVisible():
+                dialog.raise_()
+                dialog.activateWindow()
+                return dialog
+        made = TripSheetDialog(
+            desk.library,
+            desk.selection,
+            desk.preferences,
+            desk.jobs,
+            ground=desk.sheet_ground,
+            now=desk.now,
+        )
+        self._keep(made)
+        return made
 
     def choose_station(self) -> None:
         """Open the window in which a place gets its tide station."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
+from uuid import UUID
 
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtGui import (
@@ -45,6 +46,7 @@ from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection, whole_minute
+from fieldtrip.desktop.sheet_making import ground_files
 from fieldtrip.desktop.skyline_panel import SkylinePanel
 from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.terrain_layers import TerrainLayers
@@ -134,6 +136,9 @@ class Window(QMainWindow):
                 tell=self.tell,
                 turn_to_library=self.replace_store,
                 now=now,
+                sheet_ground=lambda: ground_files(
+                    self.shelf.stack, self.drawing, paths.cache
+                ),
             )
         )
         self._connect()
@@ -249,9 +254,9 @@ class Window(QMainWindow):
             paths.cache,
             lambda: self.drawing,
         )
-        self.strip = DayStripPanel(*four)
-        self.light = LightPanel(*four)
         self.horizons = Horizons(self.elevations, self.jobs, paths.cache, self)
+        self.strip = DayStripPanel(*four, horizons=self.horizons)
+        self.light = LightPanel(*four, self.horizons)
         self.skyline = SkylinePanel(*four, self.elevations, self.horizons)
         self.tide = TidePanel(*four)
         self.trip = TripPanel(*four, more=TripDayPanel(*four, now=self._now))
@@ -336,6 +341,8 @@ class Window(QMainWindow):
         self.card.echoed.connect(self.map.show_echo)
         self.card.redrawAsked.connect(self.map.start_redraw)
         self.places.editAsked.connect(self.card.edit)
+        self.checks.mapAsked.connect(self._show_on_map)
+        self.checks.stripAsked.connect(self._show_on_strip)
         self._title()
 
     def _restore_layout(self) -> None:
@@ -402,6 +409,18 @@ class Window(QMainWindow):
         if kind is not None and self.library.get(kind, selection.record_id) is None:
             selection.choose(None, selection.location_id)
         self._follow_choice()
+
+    def _show_on_map(self, record_id: UUID) -> None:
+        """Choose what a finding speaks of, and bring it into sight."""
+        if self.scouting.choose_id(record_id):
+            self.map.show_chosen()
+
+    def _show_on_strip(self, instant: datetime) -> None:
+        """Move the cursor of the day strip to the time of a finding."""
+        zone = self.zone
+        if zone is not None:
+            self.strip.show()
+            self.selection.choose_time(local_date(instant, zone), instant)
 
     def _forget_what_was_said(self, step: int) -> None:
         """What was said of a step no longer holds when the step is taken back."""
