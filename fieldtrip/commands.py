@@ -14,6 +14,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, NoReturn
 
+from fieldtrip.date_commands import add_dates
 from fieldtrip.errors import UserError
 from fieldtrip.file_commands import add_export, add_import
 from fieldtrip.geo import Position
@@ -275,6 +276,7 @@ def _add_compute(commands: Any) -> None:
     sky.add_argument("--zone", help="the place's time zone: Europe/Dublin")
     sky.set_defaults(answer=compute_sky, status=_fine)
     add_tide(topics, _instant)
+    add_dates(topics, _site, _number, _day)
 
 
 def _add_check(commands: Any) -> None:
