@@ -8,7 +8,7 @@ from datetime import datetime
 from itertools import pairwise
 from uuid import UUID
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import (
     QFrame,
@@ -24,10 +24,16 @@ from PySide6.QtWidgets import (
 from fieldtrip.desktop.content.checks import (
     NO_TRIP,
     ChecksContent,
+    ChecksGroup,
     FindingRow,
     RunRow,
     checks_content,
     tick_for,
+)
+from fieldtrip.desktop.content.checks_compared import (
+    SETTINGS_CHANGED,
+    causes_of,
+    changed_words,
 )
 from fieldtrip.desktop.finding_line import FindingLine
 from fieldtrip.desktop.jobs import Jobs
@@ -45,11 +51,19 @@ from fieldtrip.trips.records import Trip
 
 _JOB = "checks"
 _MINUTE_MS = 60_000
+_KEEP_AFTER_MS = 4_000  # quick edits one after another make one kept run
 _CHECKING = "Being checked…"
 
 
 class ChecksPanel(Panel):
-    """Runs the checks whenever anything changes, and once a minute."""
+    """Runs the checks whenever anything changes, and once a minute.
+
+    A run that says something else than the last one is kept with its trip, once
+    nothing has changed for a few seconds.
+    """
+
+    mapAsked = Signal(object)  # id of a record to be shown on the map
+    stripAsked = Signal(object)  # an instant to be shown on the day strip
 
     def __init__(
         self,
@@ -59,6 +73,7 @@ class ChecksPanel(Panel):
         jobs: Jobs,
         *,
         now: Callable[[], datetime],
+        keep_after_ms: int = _KEEP_AFTER_MS,
     ) -> None:
         super().__init__()
         self._library = library
@@ -70,15 +85,24 @@ class ChecksPanel(Panel):
         self._content: ChecksContent | None = None
         self._runs_shown: tuple[tuple[RunRow, ...], Theme] | None = None
         self.lines: dict[str, FindingLine] = {}
+        self.headings: dict[str, GroupHeading] = {}
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
         self._make_widgets()
         self._lay_out()
         self._show_overall(Severity.UNKNOWN, NO_TRIP, "")
+        self._causes: list[str] = []  # of the run that comes next
+        library.changed.connect(lambda changes: self._heed(causes_of(changes)))
+        preferences.changed.connect(lambda: self._heed([SETTINGS_CHANGED]))
+        library.kept.connect(self._outdate)
         self.follow(library.changed, selection.changed, preferences.changed)
         self.clock = QTimer(self)  # findings grow old by themselves
         self.clock.setInterval(_MINUTE_MS)
         self.clock.timeout.connect(self._outdate)
         self.clock.start()
+        self.keeping = QTimer(self)
+        self.keeping.setSingleShot(True)
+        self.keeping.setInterval(keep_after_ms)
+        self.keeping.timeout.connect(self._keep_quietly)
 
     def set_theme(self, theme: Theme) -> None:
         """Use other colours."""
@@ -92,6 +116,8 @@ class ChecksPanel(Panel):
         """Save the reasons that are being typed, before the library closes."""
         for line in self.lines.values():
             line.keep_draft()
+        if self.keeping.isActive():
+            self._keep_quietly()
 
     def refresh(self) -> None:
         """Run the checks in the background, from values only, then show."""
@@ -116,16 +142,26 @@ class ChecksPanel(Panel):
 
     def show_content(self, content: ChecksContent) -> None:
         """Put the texts into the widgets; a question that is open stays open."""
+        self._tell_changes(content)
         self._content = content
         note = content.overall_note
         self._show_overall(content.overall, content.overall_words, note)
+        item = content.overall_item
+        self.overall_item.setText(f"First: {item}" if item else "")
+        self.overall_item.setVisible(bool(item))
         self.checked.setText(content.checked)
         self.gone.setText(content.gone)
         self.gone.setVisible(bool(content.gone))
+        self.lapsed.setText(content.lapsed)
+        self.lapsed.setVisible(bool(content.lapsed))
         self.foot.setVisible(True)
         self.cautions.setText(" ".join(content.cautions))
         self._show_lines(content)
         self._show_runs(content.runs)
+        if content.is_kept or self._library.store.is_read_only:
+            self.keeping.stop()
+        else:
+            self.keeping.start()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy all of it where no text is selected."""
@@ -148,10 +184,15 @@ class ChecksPanel(Panel):
     def _show_nothing(self, words: str) -> None:
         self._content = None
         self._show_overall(Severity.UNKNOWN, words, "")
-        for label in (self.checked, self.gone):
+        self.keeping.stop()
+        self._causes.clear()
+        for label in (self.checked, self.gone, self.lapsed, self.changed_now):
             label.setText("")
+        for label in (self.lapsed, self.changed_now, self.overall_item):
+            label.hide()
         self.foot.setVisible(False)
         self._drop_lines(set())
+        self._drop_headings(set())
         self._show_runs(())
 
     def _show_failure(self, error: Exception) -> None:
@@ -174,18 +215,29 @@ class ChecksPanel(Panel):
 
     def _show_lines(self, content: ChecksContent) -> None:
         self._drop_lines({row.id for row in content.rows})
-        for place, row in enumerate(content.rows):
-            if row.id not in self.lines:
-                self.lines[row.id] = self._new_line(content.trip_id, row.id)
-            line = self.lines[row.id]
-            if self._list.indexOf(line) != place:
-                self._list.removeWidget(line)
-                self._list.insertWidget(place, line)
-            line.set_person(self._preferences.settings.person.strip())
-            line.show_row(row, self._theme)
+        wanted: list[QWidget] = []
         order: list[QWidget] = []
-        for row in content.rows:
-            order += self.lines[row.id].chain()
+        for group in content.groups:
+            heading = self.headings.get(group.id) or self._new_heading(group)
+            heading.show_group(group, self._theme)
+            wanted.append(heading)
+            order.append(heading.title)
+            for row in group.rows:
+                line = self.lines.get(row.id)
+                if line is None:
+                    line = self.lines[row.id] = self._new_line(content.trip_id, row.id)
+                line.set_person(self._preferences.settings.person.strip())
+                line.show_row(row, self._theme)
+                wanted.append(line)
+                order += line.chain()
+        self._drop_headings({group.id for group in content.groups})
+        for place, widget in enumerate(wanted):
+            if self._list.indexOf(widget) != place:
+                self._list.removeWidget(widget)
+                self._list.insertWidget(place, widget)
+        for group in content.groups:  # only now, when each has its place in the page
+            for row in group.rows:
+                self.lines[row.id].setVisible(self.headings[group.id].is_open)
         for before, after in pairwise([*order, self.keep, self.copy]):
             QWidget.setTabOrder(before, after)
 
@@ -197,10 +249,60 @@ class ChecksPanel(Panel):
             line.hide()
             line.deleteLater()
 
+    def _drop_headings(self, wanted: set[str]) -> None:
+        for group_id in [known for known in self.headings if known not in wanted]:
+            heading = self.headings.pop(group_id)
+            self._list.removeWidget(heading)
+            heading.hide()
+            heading.deleteLater()
+
+    def _new_heading(self, group: ChecksGroup) -> GroupHeading:
+        heading = self.headings[group.id] = GroupHeading(is_open=not group.is_folded)
+        heading.turned.connect(lambda: self._fold(group.id))
+        return heading
+
+    def _fold(self, group_id: str) -> None:
+        """Show or hide the findings below a heading."""
+        groups = self._content.groups if self._content is not None else ()
+        for group in groups:
+            if group.id == group_id:
+                for row in group.rows:
+                    self.lines[row.id].setVisible(self.headings[group_id].is_open)
+
+    def _heed(self, causes: list[str]) -> None:
+        self._causes += causes
+
+    def _tell_changes(self, content: ChecksContent) -> None:
+        """Say what the last edit did to the checks, or what time did."""
+        before, causes = self._content, self._causes
+        self._causes = []
+        if before is None or before.trip_id != content.trip_id:
+            return
+        words = changed_words(before.run, content.run, causes)
+        if words:
+            self.changed_now.setText(words)
+            self.changed_now.show()
+
+    def _keep_quietly(self) -> None:
+        """Keep a run that says something else, without a step of undo."""
+        self.keeping.stop()
+        content = self._content
+        if content is None or content.is_kept:
+            return
+        if self._library.get(Trip, content.trip_id) is None:
+            return
+        try:
+            self._library.keep_run(content.run)
+        except UserError as error:  # a full disk; it is tried again with the next
+            self.fault.setText(str(error))
+            self.fault.show()
+
     def _new_line(self, trip_id: UUID, row_id: str) -> FindingLine:
         line = FindingLine(self._library, trip_id, row_id)
         line.said.connect(lambda person, reason: self._say(row_id, person, reason))
         line.takeBackAsked.connect(lambda: self._take_back(row_id))
+        line.mapAsked.connect(self.mapAsked)
+        line.stripAsked.connect(self.stripAsked)
         return line
 
     def _show_runs(self, runs: tuple[RunRow, ...]) -> None:
@@ -263,6 +365,14 @@ class ChecksPanel(Panel):
         self.overall = QLabel()
         self.overall.setWordWrap(True)
         self.overall.setProperty("type", "strong")
+        self.overall_item = QLabel()
+        self.lapsed, self.changed_now = QLabel(), QLabel()
+        self.lapsed.setProperty("caution", True)
+        self.changed_now.setProperty("accent", True)
+        for label in (self.overall_item, self.lapsed, self.changed_now):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            label.hide()
         self.overall_note, self.checked, self.gone = QLabel(), QLabel(), QLabel()
         self.cautions = QLabel(" ".join(CAUTIONS))
         self.cautions.setProperty("type", "print")
@@ -290,7 +400,11 @@ class ChecksPanel(Panel):
         bar.setContentsMargins(10, 7, 10, 7)
         bar.setSpacing(10)
         bar.addWidget(self.overall_mark)
-        bar.addWidget(self.overall, 1)
+        said = QVBoxLayout()
+        said.setSpacing(1)
+        said.addWidget(self.overall)
+        said.addWidget(self.overall_item)
+        bar.addLayout(said, 1)
         bar.addWidget(self.overall_note)
 
         self.foot = QWidget()
@@ -306,6 +420,7 @@ class ChecksPanel(Panel):
         head.setSpacing(4)
         head.addWidget(self.overall_box)
         head.addWidget(self.checked)
+        head.addWidget(self.changed_now)
         head.addWidget(self.fault)
 
         page = QWidget()
@@ -317,6 +432,7 @@ class ChecksPanel(Panel):
         column.setSpacing(6)
         column.addLayout(self._list)
         column.addWidget(self.gone)
+        column.addWidget(self.lapsed)
         column.addWidget(self.foot)
         column.addWidget(self.runs_heading)
         column.addLayout(self._runs)
@@ -333,6 +449,49 @@ class ChecksPanel(Panel):
         outer.addLayout(head)
         outer.addWidget(self.area, 1)
         outer.addWidget(self.cautions)
+
+
+class GroupHeading(QWidget):
+    """When in the day the findings below matter; opens and folds them."""
+
+    turned = Signal()
+
+    def __init__(self, *, is_open: bool) -> None:
+        super().__init__()
+        self.mark, self.title, self.note = Mark(), QToolButton(), QLabel()
+        self.title.setCheckable(True)
+        self.title.setChecked(is_open)
+        self.title.setProperty("type", "heading")
+        self.title.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.title.toggled.connect(self._turn)
+        self.note.setProperty("soft", True)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 8, 0, 0)
+        row.addWidget(self.mark)
+        row.addWidget(self.title)
+        row.addWidget(self.note)
+        row.addStretch(1)
+        self._point()
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the findings below it are shown."""
+        return self.title.isChecked()
+
+    def show_group(self, group: ChecksGroup, theme: Theme) -> None:
+        """Put the texts into the labels."""
+        self.mark.show_severity(group.severity, theme)
+        self.title.setText(group.title)
+        self.note.setText(group.note)
+        self.title.setAccessibleName(f"{group.title}: {group.severity}, {group.note}")
+
+    def _turn(self) -> None:
+        self._point()
+        self.turned.emit()
+
+    def _point(self) -> None:
+        arrow = Qt.ArrowType.DownArrow if self.is_open else Qt.ArrowType.RightArrow
+        self.title.setArrowType(arrow)
 
 
 class _RunLine(QWidget):

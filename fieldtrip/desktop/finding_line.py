@@ -32,6 +32,8 @@ class FindingLine(QWidget):
 
     said = Signal(str, str)  # the person, the reason
     takeBackAsked = Signal()
+    mapAsked = Signal(object)  # id of the record that it speaks of
+    stripAsked = Signal(object)  # the instant that it is about
 
     def __init__(self, library: Library, trip_id: UUID, row_id: str) -> None:
         super().__init__()
@@ -51,6 +53,9 @@ class FindingLine(QWidget):
         self.ask, self.take_back = QPushButton(), QPushButton("Take back")
         self.ask.clicked.connect(self.open)
         self.take_back.clicked.connect(lambda: self.takeBackAsked.emit())
+        self.to_map, self.to_strip = QPushButton("Map"), QPushButton("Strip")
+        self.to_map.clicked.connect(self._go_to_map)
+        self.to_strip.clicked.connect(self._go_to_strip)
         self.question: Question | None = None  # made when it is first asked
         self._lay_out()
 
@@ -85,6 +90,12 @@ class FindingLine(QWidget):
         self.ask.setAccessibleName(f"{_ASK.get(row.deed, '')} {row.title}")
         self.take_back.setVisible(row.tick is not None)
         self.take_back.setAccessibleName(f"Take back what was said about {row.title}")
+        self.to_map.setVisible(row.record_id is not None)
+        self.to_map.setAccessibleName(f"Show on the map: {row.title}")
+        self.to_map.setToolTip("Show on the map what it speaks of.")
+        self.to_strip.setVisible(row.at is not None)
+        self.to_strip.setAccessibleName(f"Show on the day strip: {row.title}")
+        self.to_strip.setToolTip("Go to its time on the day strip.")
         if had_focus:
             (self.ask if self.ask.isVisible() else self.take_back).setFocus()
         texts = (row.severity_word, row.title, row.found, row.advice, row.written)
@@ -143,7 +154,15 @@ class FindingLine(QWidget):
     def chain(self) -> list[QWidget]:
         """What Tab goes through, in order."""
         asked = [] if self.question is None else self.question.chain()
-        return [*asked, self.ask, self.take_back]
+        return [*asked, self.ask, self.take_back, self.to_map, self.to_strip]
+
+    def _go_to_map(self) -> None:
+        if self._row is not None and self._row.record_id is not None:
+            self.mapAsked.emit(self._row.record_id)
+
+    def _go_to_strip(self) -> None:
+        if self._row is not None and self._row.at is not None:
+            self.stripAsked.emit(self._row.at)
 
     def _say(self, person: str, reason: str) -> None:
         if self._row is None or self.question is None:
@@ -174,6 +193,11 @@ class FindingLine(QWidget):
             right.addWidget(label)
         for button in (self.ask, self.take_back):
             buttons.addWidget(button)
+        ways = QHBoxLayout()
+        ways.setSpacing(4)
+        for button in (self.to_map, self.to_strip):
+            ways.addWidget(button)
+        buttons.addLayout(ways)
         for column in (left, right, buttons):
             column.addStretch(1)
         grid = QGridLayout(self)

@@ -14,6 +14,7 @@ from fieldtrip.places.records import Location
 from fieldtrip.store.reading import by_name
 from fieldtrip.store.store import Change, Record, Store, undoing
 from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.records import CheckRun, Trip
 
 R = TypeVar("R", bound=Record)
 
@@ -23,6 +24,7 @@ class Library(QObject):
 
     changed = Signal(list)  # list[Change], just applied; empty: another file
     failed = Signal(str)  # an edit, undo or redo was refused; says why
+    kept = Signal()  # a run of the checks was stored, which is no edit
 
     def __init__(self, store: Store, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -56,6 +58,15 @@ class Library(QObject):
         """Remove a record and all that cannot be without it."""
         self.change(text, self.store.removal_of(record))
 
+    def keep_run(self, run: CheckRun) -> None:
+        """Store a run of the checks beside its trip, without a step of undo.
+
+        Raises `UserError` if the store refuses.
+        """
+        self.store.apply([Change(None, run)])
+        self._dossiers.clear()
+        self.kept.emit()
+
     def get(self, kind: type[R], record_id: UUID | None) -> R | None:
         """The record as it is now, or None where there is none of that id."""
         return None if record_id is None else self.store.get(kind, record_id)
@@ -78,10 +89,25 @@ class Library(QObject):
 
     def apply(self, changes: Sequence[Change]) -> None:
         """Change the store and tell everyone; for `_Step`."""
-        self.store.apply(changes)
+        self.store.apply([*self._runs_in_the_way(changes), *changes])
         self._dossiers.clear()
         self._keep_locations(changes)
         self.changed.emit(list(changes))
+
+    def _runs_in_the_way(self, changes: Sequence[Change]) -> list[Change]:
+        """The removal of runs that were kept since, of trips that now go.
+
+        Kept without a step of undo, they are in none of the changes that undo or
+        redo makes again.
+        """
+        going = {change.record.id for change in changes if change.after is None}
+        return [
+            removal
+            for change in changes
+            if isinstance(change.before, Trip) and change.after is None
+            for removal in self.store.removal_of(change.before)
+            if isinstance(removal.before, CheckRun) and removal.record.id not in going
+        ]
 
     def _keep_locations(self, changes: Sequence[Change]) -> None:
         """A thousand of them take longer to read than an edit may take."""

@@ -343,6 +343,8 @@ class Window(QMainWindow):
         self.places.editAsked.connect(self.card.edit)
         self.checks.mapAsked.connect(self._show_on_map)
         self.checks.stripAsked.connect(self._show_on_strip)
+        self.checks.mapAsked.connect(self._show_on_map)
+        self.checks.stripAsked.connect(self._show_on_strip)
         self._title()
 
     def _restore_layout(self) -> None:
@@ -409,6 +411,18 @@ class Window(QMainWindow):
         if kind is not None and self.library.get(kind, selection.record_id) is None:
             selection.choose(None, selection.location_id)
         self._follow_choice()
+
+    def _show_on_map(self, record_id: UUID) -> None:
+        """Choose what a finding speaks of, and bring it into sight."""
+        if self.scouting.choose_id(record_id):
+            self.map.show_chosen()
+
+    def _show_on_strip(self, instant: datetime) -> None:
+        """Move the cursor of the day strip to the time of a finding."""
+        zone = self.zone
+        if zone is not None:
+            self.strip.show()
+            self.selection.choose_time(local_date(instant, zone), instant)
 
     def _show_on_map(self, record_id: UUID) -> None:
         """Choose what a finding speaks of, and bring it into sight."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -31,6 +32,7 @@ from fieldtrip.store.store import Store
 from fieldtrip.trips.records import CheckRun, Stop, Tick, Trip, Walk
 
 HERE = Position(49.6, -8.4)
+A_LONG_TIME_MS = 3_600_000  # no run is kept by itself
 PLACE = Location(name="Keel", position=HERE, zone="Europe/Dublin")
 HEAD = VantagePoint(location_id=PLACE.id, name="Gully head", position=HERE)
 ROUTE = AccessRoute(location_id=PLACE.id, name="Gully path")
@@ -122,17 +124,30 @@ def panel(
     qtbot: QtBot,
 ) -> Iterator[ChecksPanel]:
     jobs = Jobs()
-    panel = ChecksPanel(library, selection, preferences, jobs, now=clock)
+    panel = ChecksPanel(
+        library, selection, preferences, jobs, now=clock, keep_after_ms=A_LONG_TIME_MS
+    )
     qtbot.addWidget(panel)
     panel.resize(860, 500)
     panel.show()
     panel.activateWindow()
     qtbot.waitUntil(lambda: bool(panel.lines))
-    qtbot.waitUntil(lambda: all(line.isVisible() for line in panel.lines.values()))
+    qtbot.waitUntil(lambda: all(line.isVisible() for line in open_lines(panel)))
     yield panel
     panel.finish()
     panel.hide()
     jobs.stop()
+
+
+def open_lines(panel: ChecksPanel) -> list[FindingLine]:
+    """The lines below headings that are not folded."""
+    groups = panel._content.groups if panel._content is not None else ()
+    return [
+        panel.lines[row.id]
+        for group in groups
+        if panel.headings[group.id].is_open
+        for row in group.rows
+    ]
 
 
 def line_of(panel: ChecksPanel, start: str) -> FindingLine:
@@ -300,7 +315,8 @@ def test_a_run_is_kept_listed_and_compared(
     assert kept(library, CheckRun) == 1
     qtbot.waitUntil(lambda: panel.runs_heading.isVisible())
     titles = [button.text() for button in panel.findChildren(QToolButton)]
-    assert titles[0].startswith("Sat 14 Nov 11:05: stop (2 stops, ")
+    (title,) = [title for title in titles if "11:05" in title]
+    assert title.startswith("Sat 14 Nov 11:05: stop (2 stops, ")
 
     clock.instant = NOW + timedelta(hours=1)
     line = line_of(panel, "Someone told")
@@ -342,10 +358,10 @@ def test_another_theme_paints_the_same_words(panel: ChecksPanel) -> None:
 
 def test_tab_reaches_every_button_from_top_to_bottom(panel: ChecksPanel) -> None:
     told, light = line_of(panel, "Someone told"), line_of(panel, "Daylight")
-    light.ask.setFocus()
+    told.ask.setFocus()
 
     reached = []
-    for _ in range(60):
+    for _ in range(300):
         widget = QApplication.focusWidget()
         reached.append(widget)
         if widget is panel.copy:
@@ -353,8 +369,8 @@ def test_tab_reaches_every_button_from_top_to_bottom(panel: ChecksPanel) -> None
         assert widget is not None
         QTest.keyClick(widget, Qt.Key.Key_Tab)
 
-    assert reached.index(light.ask) < reached.index(told.ask)
-    assert reached.index(told.ask) < reached.index(panel.keep)
+    assert reached.index(told.ask) < reached.index(light.ask)
+    assert reached.index(light.ask) < reached.index(panel.keep)
 
 
 def test_the_overall_line_and_the_zone_stay_in_sight_while_findings_scroll(
@@ -370,3 +386,108 @@ def test_the_overall_line_and_the_zone_stay_in_sight_while_findings_scroll(
     for label in (panel.overall, panel.checked):
         assert not label.visibleRegion().isEmpty()
         assert not panel.area.isAncestorOf(label)
+
+
+def test_a_finding_is_shown_on_the_map_and_on_the_strip(panel: ChecksPanel) -> None:
+    line = line_of(panel, "Daylight")
+    asked: list[object] = []
+    panel.mapAsked.connect(asked.append)
+    panel.stripAsked.connect(asked.append)
+
+    line.to_map.click()
+    line.to_strip.click()
+
+    assert asked == [LEG.id, WALK.start]
+
+
+def test_what_belongs_to_no_place_offers_no_map(panel: ChecksPanel) -> None:
+    assert line_of(panel, "Someone told").to_map.isHidden()
+
+
+def test_a_heading_folds_what_is_below_it(panel: ChecksPanel) -> None:
+    line = line_of(panel, "Someone told")
+    heading = panel.headings["before_leaving"]
+
+    heading.title.click()
+    assert line.isHidden()
+
+    heading.title.click()
+    assert not line.isHidden()
+
+
+def test_what_does_not_apply_is_folded_until_it_is_opened(panel: ChecksPanel) -> None:
+    line = line_of(panel, "Tide crossing")
+    assert line.isHidden()
+
+    panel.headings["not_concerned"].title.click()
+
+    assert not line.isHidden()
+
+
+def test_an_edit_says_what_it_changed(
+    panel: ChecksPanel, library: Library, qtbot: QtBot
+) -> None:
+    library.edit("carry one light", TRIP, replace(TRIP, lights=1))
+
+    qtbot.waitUntil(
+        lambda: panel.changed_now.text().startswith("After a change of the plan: ")
+    )
+    assert "Lights carried: Evening was unknown, now stop" in panel.changed_now.text()
+
+
+def test_a_run_that_says_something_else_is_kept_by_itself(
+    library: Library, selection: Selection, clock: Clock, qtbot: QtBot
+) -> None:
+    jobs = Jobs()
+    panel = ChecksPanel(
+        library, selection, Preferences(Settings()), jobs, now=clock, keep_after_ms=0
+    )
+    qtbot.addWidget(panel)
+    panel.show()
+    qtbot.waitUntil(lambda: kept(library, CheckRun) == 1)
+
+    library.edit("carry one light", TRIP, replace(TRIP, lights=1))
+
+    qtbot.waitUntil(lambda: kept(library, CheckRun) == 2)
+    line = line_of(panel, "Lights carried")
+    qtbot.waitUntil(lambda: line.change.text() == "was unknown at 11:05")
+    assert library.undo_stack.count() == 1
+    panel.finish()
+    panel.hide()
+    jobs.stop()
+
+
+def test_a_trip_can_be_undone_and_redone_over_the_runs_that_were_kept(
+    library: Library,
+) -> None:
+    trip = replace(TRIP, id=uuid4(), name="Another")
+    run = CheckRun(trip_id=trip.id, at=NOW, overall="unknown", findings=())
+    library.add("add trip", trip)
+    library.keep_run(run)
+
+    library.undo_stack.undo()
+    assert library.get(Trip, trip.id) is None
+    assert kept(library, CheckRun) == 0
+
+    library.undo_stack.redo()
+    library.keep_run(run)
+    library.remove("remove trip", trip)
+    library.undo_stack.undo()
+    assert library.get(CheckRun, run.id) == run
+
+
+def test_a_tick_that_lapsed_says_so(
+    panel: ChecksPanel, library: Library, qtbot: QtBot
+) -> None:
+    line = line_of(panel, "Someone told")
+    line.set_person("Ann")
+    line.open()
+    qtbot.waitUntil(lambda: not line.take_back.isHidden())
+
+    library.edit("another contact", TRIP, replace(TRIP, contact="B. Other"))
+
+    qtbot.waitUntil(lambda: not panel.lapsed.isHidden())
+    assert panel.lapsed.text() == (
+        "No longer counts. Ticked 11:05 by Ann (someone told): what it speaks of has "
+        "changed or is gone."
+    )

@@ -9,10 +9,21 @@ from datetime import date, datetime
 from enum import Enum, auto
 from uuid import UUID
 
+from fieldtrip.almanac.gates import GateWords, gates_in_words
+from fieldtrip.desktop.content.checks_compared import (
+    baseline,
+    change_words,
+    gone_words,
+    is_same_run,
+    lapsed_words,
+)
+from fieldtrip.desktop.content.checks_on_map import record_on_map
 from fieldtrip.phrasing import CAUTIONS, FindingWords, overall_words, words_of_all
 from fieldtrip.safety.checklist import check
-from fieldtrip.safety.finding import Finding, Severity
+from fieldtrip.safety.finding import Finding, Reason, Severity, worst
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
+from fieldtrip.safety.moments import Moment, moment_of
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span, local_date
 from fieldtrip.trips.dossier import Dossier
@@ -42,6 +53,15 @@ _SIGNS = {
     Severity.CLEAR: "●",
     Severity.DOES_NOT_APPLY: "○",
 }
+_TITLES = {
+    Moment.GATES: "Gates",
+    Moment.BEFORE: "Before leaving",
+    Moment.CAR: "At the car",
+    Moment.WAY: "On the way",
+    Moment.SPOT: "At the spot",
+    Moment.BACK: "Way back",
+}
+NOT_CONCERNED = "Does not apply to this trip"
 
 
 class Deed(Enum):
@@ -66,9 +86,24 @@ class FindingRow:
     source: str
     span: str
     written: str  # when somebody overruled it
-    change: str  # against the last run that was kept
+    change: str  # against the last run that said something else
     deed: Deed
     tick: Tick | None  # the one that can be taken back
+    moment: Moment
+    record_id: UUID | None  # what of it lies on the map
+    at: datetime | None  # when it is about, for the day strip
+
+
+@dataclass(frozen=True, slots=True)
+class ChecksGroup:
+    """The findings that matter at one time of the day, worst first."""
+
+    id: str
+    title: str
+    severity: Severity
+    note: str  # how many of each
+    rows: tuple[FindingRow, ...]
+    is_folded: bool  # until somebody opens it
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +123,22 @@ class ChecksContent:
     trip_id: UUID
     overall: Severity
     overall_words: str
+    overall_item: str  # the worst finding, by its title
     overall_note: str
     checked: str  # when, and in which zone the times are
-    rows: tuple[FindingRow, ...]
+    groups: tuple[ChecksGroup, ...]
     gone: str  # what the last kept run said and this one does not
+    lapsed: str  # what was ticked and no longer counts
     runs: tuple[RunRow, ...]
     cautions: tuple[str, ...]
     run: CheckRun
+    is_kept: bool  # whether the newest kept run says the same
     text: str  # all of it, to be copied
+
+    @property
+    def rows(self) -> tuple[FindingRow, ...]:
+        """Every finding, as they stand on the page."""
+        return tuple(row for group in self.groups for row in group.rows)
 
 
 def checks_content(
@@ -106,6 +149,7 @@ def checks_content(
     limits: Limits | None = None,
 ) -> ChecksContent:
     """Run every check over a trip as it is known at a moment, and say what it finds."""
+    limits = limits or limits_from(settings.limits)
     facts = facts_of(dossier, trip, now)
     checklist = check(facts, limits)
     zone = dossier.location.zone
@@ -113,14 +157,27 @@ def checks_content(
     runs = tuple(run for run in dossier.check_runs if run.trip_id == trip.id)
     ticks = dossier.ticks_of(trip)
     say = _Sayer(zone, settings, trip, local_date(now, zone))
-    before = _severities(runs[0]) if runs else {}
-    last = say.moment(runs[0].at) if runs else ""
-    rows = tuple(
-        say.row(row_id, finding, said, ticks, _change(row_id, finding, before, last))
-        for (row_id, finding), said in zip(
-            _named(checklist.findings), words, strict=True
+    gates = {str(one.gate.id): one for one in gates_in_words(facts, settings, limits)}
+    named = _named(checklist.findings)
+    severities = {row_id: str(finding.severity) for row_id, finding in named}
+    before = baseline(runs, severities)
+    last = say.moment(before.at) if before is not None else ""
+    stays = tuple(stop.span for stop in facts.stops)
+    made = [
+        say.row(
+            row_id,
+            finding,
+            said,
+            ticks,
+            change_words(row_id, finding.severity, before, last),
+            moment_of(finding.rule, finding.span, stays),
+            record_on_map(dossier, finding.about_id),
+            gates.get(str(finding.about_id)),
         )
-    )
+        for (row_id, finding), said in zip(named, words, strict=True)
+    ]
+    groups = _groups(made, list(gates))
+    rows = [row for group in groups for row in group.rows]
     run = CheckRun(
         trip_id=trip.id,
         at=now,
@@ -134,13 +191,16 @@ def checks_content(
         trip_id=trip.id,
         overall=checklist.overall,
         overall_words=overall_words(checklist),
+        overall_item=_worst_title(made, checklist.overall),
         overall_note=f"{_counted(f.severity for f in checklist.findings)}; {_RULE}",
         checked=say.checked(now, facts.span),
-        rows=rows,
-        gone=_gone(runs[0], rows, last) if runs else "",
+        groups=groups,
+        gone=gone_words(before, severities, last),
+        lapsed=lapsed_words(ticks, checklist.findings, say.moment),
         runs=tuple(say.run_row(kept) for kept in runs),
         cautions=tuple(CAUTIONS),
         run=run,
+        is_kept=bool(runs) and is_same_run(runs[0], severities),
         text="",
     )
     return _with_text(content, trip)
@@ -189,6 +249,9 @@ class _Sayer:
         words: FindingWords,
         ticks: Sequence[Tick],
         change: str,
+        moment: Moment,
+        record_id: UUID | None,
+        gate: GateWords | None,
     ) -> FindingRow:
         """One finding, with what a person said about it."""
         mine = [tick for tick in ticks if tick.item == finding.key]
@@ -208,7 +271,7 @@ class _Sayer:
             severity=finding.severity,
             title=words.title,
             severity_word=words.severity_word,
-            found=words.found,
+            found=words.found if gate is None else _gate_found(finding, words, gate),
             advice=words.advice,
             source=f"Threshold: {words.source}" if words.source and applies else "",
             span=self._span(finding) if applies else "",
@@ -216,6 +279,9 @@ class _Sayer:
             change=change,
             deed=_deed(finding, tick),
             tick=tick,
+            moment=moment,
+            record_id=record_id,
+            at=_at(finding, gate),
         )
 
     def run_row(self, run: CheckRun) -> RunRow:
@@ -241,6 +307,57 @@ class _Sayer:
         return f"for {start}" if start == stop else f"for {start} to {stop}"
 
 
+def _gate_found(finding: Finding, words: FindingWords, gate: GateWords) -> str:
+    """Where a gate is, by when and why then, what must be seen, and what else."""
+    if finding.reason is Reason.CONFIRMED:
+        return words.found
+    said = f"{gate.where[:1].upper()}{gate.where[1:]}. {gate.text}"
+    if finding.override:
+        said += f" Overruled by {finding.ticked_by}: “{finding.override}”."
+        said += " It stays a stop." if finding.severity is Severity.STOP else ""
+    return said
+
+
+def _at(finding: Finding, gate: GateWords | None) -> datetime | None:
+    if gate is not None:
+        return gate.decision.at or gate.decision.planned
+    return finding.span.start if finding.span is not None else None
+
+
+def _groups(
+    rows: Sequence[FindingRow], gates: Sequence[str]
+) -> tuple[ChecksGroup, ...]:
+    """By the day; gates in their own order, all else worst first as it comes."""
+    order = {gate_id: place for place, gate_id in enumerate(gates)}
+    applying = [row for row in rows if row.severity is not Severity.DOES_NOT_APPLY]
+    others = [row for row in rows if row.severity is Severity.DOES_NOT_APPLY]
+    found = []
+    for moment, title in _TITLES.items():
+        mine = [row for row in applying if row.moment is moment]
+        if moment is Moment.GATES:
+            mine.sort(key=lambda row: order.get(row.key.rpartition(":")[2], -1))
+        if mine:
+            found.append(_group(str(moment), title, mine, is_folded=False))
+    if others:
+        found.append(_group("not_concerned", NOT_CONCERNED, others, is_folded=True))
+    return tuple(found)
+
+
+def _group(
+    group_id: str, title: str, rows: Sequence[FindingRow], *, is_folded: bool
+) -> ChecksGroup:
+    severities = [row.severity for row in rows]
+    severity = Severity.DOES_NOT_APPLY if is_folded else worst(severities)
+    note = _counted(severities) or count_text(len(rows), "check")
+    return ChecksGroup(group_id, title, severity, note, tuple(rows), is_folded)
+
+
+def _worst_title(rows: Iterable[FindingRow], overall: Severity) -> str:
+    if overall in (Severity.CLEAR, Severity.DOES_NOT_APPLY):
+        return ""
+    return next((row.title for row in rows if row.severity is overall), "")
+
+
 def _counted(severities: Iterable[Severity]) -> str:
     """How many of each, worst first, as in ``1 stop, 2 cautions``."""
     counts = Counter(severities)
@@ -260,10 +377,6 @@ def _deed(finding: Finding, tick: Tick | None) -> Deed:
     return Deed.CONFIRM if can_tick else Deed.NOTHING
 
 
-def _severities(run: CheckRun) -> dict[str, str]:
-    return {finding.rule: finding.severity for finding in run.findings}
-
-
 def _named(findings: Sequence[Finding]) -> list[tuple[str, Finding]]:
     """Each finding with a name of its own, also where two share a key."""
     seen: Counter[str] = Counter()
@@ -275,28 +388,15 @@ def _named(findings: Sequence[Finding]) -> list[tuple[str, Finding]]:
     return named
 
 
-def _change(row_id: str, finding: Finding, before: dict[str, str], last: str) -> str:
-    """How a finding differs from the last kept run; empty: not, or there is none."""
-    if not last:
-        return ""
-    was = before.get(row_id)
-    if was is None:
-        return f"new since {last}"
-    return "" if was == str(finding.severity) else f"was {was} at {last}"
-
-
-def _gone(run: CheckRun, rows: Sequence[FindingRow], last: str) -> str:
-    here = {row.id for row in rows}
-    gone = [f"{f.about} ({f.severity})" for f in run.findings if f.rule not in here]
-    return f"No longer found since {last}: {', '.join(gone)}." if gone else ""
-
-
 def _with_text(content: ChecksContent, trip: Trip) -> ChecksContent:
     lines = [f"{trip.name}, {date_text(trip.day)}", content.overall_words]
-    lines += [f"{content.overall_note}. {content.checked}.", ""]
-    for row in content.rows:
-        lines.append(f"{_SIGNS[row.severity]} {row.title} ({row.severity_word})")
-        more = (row.found, row.advice, row.span, row.source, row.written, row.change)
-        lines += [f"    {text}" for text in more if text]
+    lines += [f"{content.overall_note}. {content.checked}."]
+    for group in content.groups:
+        lines += ["", f"{group.title} ({group.note})"]
+        for row in group.rows:
+            lines.append(f"{_SIGNS[row.severity]} {row.title} ({row.severity_word})")
+            more = (row.found, row.advice, row.span, row.source, row.written)
+            lines += [f"    {text}" for text in (*more, row.change) if text]
+    lines += [""] + [text for text in (content.gone, content.lapsed) if text]
     lines += ["", *content.cautions]
     return replace(content, text="\n".join(lines))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
 
 from fieldtrip.desktop.content.checks import (
+    NOT_CONCERNED,
     ChecksContent,
     Deed,
     FindingRow,
@@ -16,9 +18,19 @@ from fieldtrip.geo import Position
 from fieldtrip.phrasing import CAUTIONS
 from fieldtrip.places.records import AccessRoute, Ground, Leg, Location, VantagePoint
 from fieldtrip.safety.finding import Severity
+from fieldtrip.safety.moments import Moment
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
-from fieldtrip.trips.records import CheckRun, RecordedFinding, Stop, Trip, Walk
+from fieldtrip.trips.records import (
+    CheckRun,
+    Gate,
+    GateKind,
+    RecordedFinding,
+    Stop,
+    Tick,
+    Trip,
+    Walk,
+)
 
 HERE = Position(49.6, -8.4)
 PLACE = Location(name="Keel", position=HERE, zone="Europe/Dublin")
@@ -88,10 +100,14 @@ def row_of(content: ChecksContent, start: str) -> FindingRow:
 def test_the_worst_comes_first_and_rules() -> None:
     content = content_of(DOSSIER)
 
-    ranks = [row.severity.rank for row in content.rows]
-    assert ranks == sorted(ranks)
+    for group in content.groups:
+        ranks = [row.severity.rank for row in group.rows]
+        assert ranks == sorted(ranks)
+        assert group.severity is group.rows[0].severity
     assert content.overall is Severity.STOP
-    assert content.rows[0].severity is Severity.STOP
+    assert content.overall is min(
+        (g.severity for g in content.groups), key=lambda severity: severity.rank
+    )
     assert content.overall_words.startswith("Stop")
     assert content.overall_note.startswith("2 stops, ")
     assert content.overall_note.endswith("the worst one decides")
@@ -245,3 +261,120 @@ def test_two_walks_over_one_leg_are_told_apart() -> None:
     titles = [row.title for row in content.rows]
     assert "Daylight on the way: up, 19:00" in titles
     assert "Daylight on the way: up, 20:00" in titles
+
+
+GATE = Gate(
+    trip_id=TRIP.id,
+    number=1,
+    name="Foot of the gully",
+    kind=GateKind.LEG,
+    leg_id=LEG.id,
+    must_see="dry rock",
+    fallback="back to the car",
+)
+
+
+def test_findings_are_read_in_the_order_of_the_day_and_gates_lead() -> None:
+    content = content_of(replace(DOSSIER, gates=(GATE,)))
+
+    titles = [group.title for group in content.groups]
+    order = ["Gates", "Before leaving", "At the car", "On the way", "At the spot",
+             "Way back", NOT_CONCERNED]  # fmt: skip
+    assert titles == [title for title in order if title in titles]
+    assert titles[0] == "Gates"
+    assert row_of(content, "Daylight").moment is Moment.BACK  # after the last stop
+    assert [group.is_folded for group in content.groups][-1]
+    assert content.rows == tuple(r for group in content.groups for r in group.rows)
+
+
+def test_a_gate_says_what_must_be_seen_and_what_else_to_do() -> None:
+    content = content_of(replace(DOSSIER, gates=(GATE,)))
+
+    (row,) = content.groups[0].rows
+    assert row.title.endswith("Foot of the gully")
+    assert row.found.startswith("Before “up”. Decide by ")
+    assert "Go on only if: dry rock." in row.found
+    assert "Else: back to the car." in row.found
+    assert row.record_id == LEG.id
+
+
+def test_gates_stand_as_the_day_comes_to_them() -> None:
+    start = replace(
+        GATE, id=uuid4(), number=2, name="Car", kind=GateKind.START, leg_id=None
+    )
+
+    content = content_of(replace(DOSSIER, gates=(GATE, start)))
+
+    names = [row.title.rpartition(": ")[2] for row in content.groups[0].rows]
+    assert names == ["Car", "Foot of the gully"]
+
+
+def test_a_gate_of_a_leg_that_was_removed_is_never_clear() -> None:
+    gone = replace(GATE, leg_id=None)
+
+    (row,) = content_of(replace(DOSSIER, gates=(gone,))).groups[0].rows
+
+    assert row.severity is Severity.UNKNOWN
+    assert row.record_id is None
+
+
+def test_the_overall_line_names_its_worst_finding() -> None:
+    content = content_of(DOSSIER)
+
+    worst_rows = [row for row in content.rows if row.severity is Severity.STOP]
+    assert content.overall_item in {row.title for row in worst_rows}
+
+
+def test_what_speaks_of_a_place_can_be_shown_on_the_map_and_the_strip() -> None:
+    content = content_of(DOSSIER)
+
+    daylight = row_of(content, "Daylight")
+    assert (daylight.record_id, daylight.at) == (LEG.id, WALK.start)
+    assert row_of(content, "Turn-back").record_id == HEAD.id
+    assert row_of(content, "Someone told").record_id is None
+
+
+def test_a_tick_for_a_rule_that_is_gone_is_said_and_changes_nothing() -> None:
+    odd = Tick(trip_id=TRIP.id, item="no_such_rule:1", at=NOW, by="<b>Ann</b>")
+
+    content = content_of(replace(DOSSIER, ticks=(odd,)))
+
+    assert content.lapsed == (
+        "No longer counts. Ticked 11:05 by <b>Ann</b> (no such rule): there is no such "
+        "check any more."
+    )
+    assert content.overall is content_of(DOSSIER).overall
+    assert content.lapsed in content.text
+
+
+def test_the_newest_run_that_says_the_same_is_compared_with_the_one_before() -> None:
+    before = content_of(DOSSIER).run
+    lights = replace(DOSSIER, trips=(replace(TRIP, lights=1),))
+
+    def look(*runs: CheckRun) -> ChecksContent:
+        return checks_content(
+            replace(lights, check_runs=runs), lights.trips[0],
+            NOW + timedelta(hours=1), Settings(),
+        )  # fmt: skip
+
+    first = look(before)
+    again = look(first.run, before)
+    kept_by_hand = look(first.run, first.run, before)
+
+    assert row_of(first, "Lights carried").change == "was unknown at 11:05"
+    assert not first.is_kept
+    assert row_of(again, "Lights carried").change == "was unknown at 11:05"
+    assert again.is_kept
+    assert row_of(kept_by_hand, "Lights carried").change == ""
+
+
+def test_a_trip_across_midnight_is_grouped_by_its_own_stays() -> None:
+    late = timedelta(hours=6)
+    stop = replace(STOP, arrive=STOP.arrive + late, leave=STOP.leave + late)
+    walk = replace(WALK, start=WALK.start + late, finish=WALK.finish + late)
+
+    content = content_of(replace(DOSSIER, stops=(stop,), walks=(walk,)))
+
+    row = row_of(content, "Daylight")
+    assert row.moment is Moment.BACK
+    assert row.span == "for 01:00 on Sun 15 Nov to 01:40 on Sun 15 Nov"
