@@ -52,8 +52,21 @@ class Quantity:
         """Whether it counts in the chosen unit of wind."""
         return self.field in ("wind_m_s", "gust_m_s")
 
+    @property
+    def is_bearing(self) -> bool:
+        """Whether it may be typed as a point of the compass."""
+        return self.field.endswith("_from_deg")
+
+    @property
+    def is_yes_no(self) -> bool:
+        """Whether it is typed as yes or no."""
+        return self.field == "is_thunder"
+
 
 _PERCENT = {"%": _SAME, "percent": _SAME}
+_DEGREES = {"\u00b0": _SAME, "deg": _SAME, "degrees": _SAME}
+_YES = frozenset(("yes", "y", "true", "1", "x"))
+_NO = frozenset(("no", "n", "false", "0"))
 DAY = Quantity("", "date", "", ("day",), {})
 TIME = Quantity("", "time", "", ("hour", "hours", "clock"), {})
 QUANTITIES = (
@@ -64,7 +77,7 @@ QUANTITIES = (
         "from",
         "",
         ("direction", "dir", "wind from", "wind direction", "wind dir"),
-        {"\u00b0": _SAME, "deg": _SAME, "degrees": _SAME},
+        _DEGREES,
     ),
     Quantity(
         "cloud_percent",
@@ -106,9 +119,46 @@ QUANTITIES = (
         ("thunderstorm", "thunderstorms", "lightning"),
         _PERCENT,
     ),
+    Quantity("is_thunder", "thundery", "", ("storm", "storms"), {}),
+    Quantity(
+        "visibility_m",
+        "visibility",
+        "m",
+        ("vis", "view"),
+        {
+            "m": _SAME,
+            "km": lambda v: v * 1000.0,
+            "mi": lambda v: v * 1609.344,
+            "nm": lambda v: v * 1852.0,
+            "nmi": lambda v: v * 1852.0,
+        },
+    ),
+    Quantity(
+        "wave_height_m",
+        "wave height",
+        "m",
+        ("waves", "swell height", "significant wave height", "hs"),
+        {"m": _SAME, "ft": lambda v: v * 0.3048},
+    ),
+    Quantity(
+        "wave_period_s",
+        "wave period",
+        "s",
+        ("period", "swell period", "peak period", "tp"),
+        {"s": _SAME, "sec": _SAME},
+    ),
+    Quantity(
+        "wave_from_deg",
+        "wave direction",
+        "",
+        ("wave dir", "wave from", "swell direction", "swell dir", "swell from"),
+        _DEGREES,
+    ),
 )
 _ALL = (DAY, TIME, *QUANTITIES)
 _BY_NAME = {name: q for q in _ALL for name in (q.name, *q.others)}
+# Names that would tear a pair of words apart, such as “swell direction”.
+_ALONE = {"swell": _BY_NAME["wave height"], "sea": _BY_NAME["wave height"]}
 _UNITS = {*_SPEED_UNITS, *(unit for q in QUANTITIES for unit in q.units)}
 _KNOWN = ", ".join(quantity.name for quantity in (TIME, *QUANTITIES))
 
@@ -120,7 +170,7 @@ class Column:
     quantity: Quantity
     unit: str  # as stated in the heading; empty: the usual one
 
-    def value(self, text: str, speed_unit: SpeedUnit) -> float | None:
+    def value(self, text: str, speed_unit: SpeedUnit) -> float | bool | None:
         """What a cell says, in the record's unit; None where it says nothing.
 
         Raises `UserError` for what is no number or in another unit.
@@ -129,8 +179,12 @@ class Column:
         if cell.casefold() in MISSING:
             return None
         quantity = self.quantity
-        if quantity.field == "wind_from_deg" and cell.upper() in _POINTS:
+        if quantity.is_bearing and cell.upper() in _POINTS:
             return _POINTS.index(cell.upper()) * 22.5
+        if quantity.is_yes_no:
+            return _yes_no(cell, quantity)
+        if quantity.field == "visibility_m":
+            cell = cell.removeprefix(">").strip()  # at least so far
         match = _NUMBER.fullmatch(cell)
         if match is None:
             raise UserError(f"“{cell[:30]}” is no {quantity.name}")
@@ -165,7 +219,7 @@ def columns_of(
 def speed_shown(
     hour: ForecastHour, quantity: Quantity, unit: SpeedUnit
 ) -> float | None:
-    """A value of an hour in the unit in which it is typed."""
+    """A number of an hour in the unit in which it is typed."""
     value: float | None = getattr(hour, quantity.field)
     return value / M_S[unit] if value is not None and quantity.is_speed else value
 
@@ -202,7 +256,7 @@ def _joined(words: list[str]) -> list[list[str]]:
 def _column(words: list[str], speed_unit: SpeedUnit) -> Column:
     units = [word for word in words if word in _UNITS]
     name = " ".join(word for word in words if word not in _UNITS)
-    quantity = _BY_NAME.get(name)
+    quantity = _BY_NAME.get(name) or _ALONE.get(name)
     if quantity is None:
         raise UserError(
             f"The heading has a column “{name[:30]}” that is not known. Known are: "
@@ -219,6 +273,13 @@ def _column(words: list[str], speed_unit: SpeedUnit) -> Column:
     return Column(quantity, unit)
 
 
+def _yes_no(cell: str, quantity: Quantity) -> bool:
+    word = cell.casefold()
+    if word not in _YES | _NO:
+        raise UserError(f"{quantity.name} is yes or no, not “{cell[:30]}”")
+    return word in _YES
+
+
 def _in_record_unit(
     quantity: Quantity, number: float, unit: str, speed_unit: SpeedUnit
 ) -> float:
@@ -228,6 +289,8 @@ def _in_record_unit(
                 f"{quantity.name} is in {unit}, but {speed_unit} was chosen"
             )
         return number * M_S[speed_unit]
+    if not unit and quantity.field == "visibility_m":
+        raise UserError("visibility must say its unit, such as “visibility km”")
     if not unit:
         return number
     convert = quantity.units.get(unit)

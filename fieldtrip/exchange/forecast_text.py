@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from typing import Any
 
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.forecast_columns import (
@@ -85,7 +86,12 @@ def forecast_text(
     for hour in hours:
         rows.append([_when(hour.instant, current, zone)])
         current = hour.instant.astimezone(zone_of(zone)).date()
-        rows[-1] += [_shown(speed_shown(hour, q, speed_unit)) for q in used]
+        rows[-1] += [
+            _yes_or_no(getattr(hour, q.field))
+            if q.is_yes_no
+            else _shown(speed_shown(hour, q, speed_unit))
+            for q in used
+        ]
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     return "\n".join(
         "  ".join(
@@ -175,7 +181,7 @@ def _hour(
         )
     if DAY in quantities and cells[quantities.index(DAY)].strip():
         clock.take_day(cells[quantities.index(DAY)])
-    values = {
+    values: dict[str, Any] = {
         column.quantity.field: column.value(cell, speed_unit)
         for column, cell in zip(columns, cells, strict=True)
         if column.quantity.field
@@ -231,6 +237,12 @@ def _when(instant: datetime, day: date, zone: str) -> str:
         offset = f"{local:%z}"
         text += f"{offset[:3]}:{offset[3:5]}"
     return text if local.date() == day else f"{local:%Y-%m-%d} {text}"
+
+
+def _yes_or_no(value: bool | None) -> str:
+    if value is None:
+        return _shown(None)
+    return "yes" if value else "no"
 
 
 def _shown(value: float | None) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -92,6 +93,50 @@ def test_other_units() -> None:
     assert hour.thunder_percent == 12.0
 
 
+SEA = ForecastHour(
+    instant=at(14),
+    is_thunder=True,
+    visibility_m=8000.0,
+    wave_height_m=1.5,
+    wave_period_s=12.0,
+    wave_from_deg=270.0,
+)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "time thundery visibility km waves period wave direction\n14:00 yes 8 1.5 12 W",
+        "time storm vis m wave height m wave period s swell direction\n"
+        "14:00 y 8000 1.5 12 270",
+        "Time\tStorms\tVisibility (km)\tSwell (m)\tSwell period (s)\tSwell direction\n"
+        "14:00\tYes\t>8 km\t1.5\t12 s\tw",
+        "time;thundery;visibility;significant wave height;tp;wave dir °\n"
+        "14;x;8 km;1,5 m;12;270",
+        "time swell m swell period s swell from visibility km thundery\n"
+        "14:00 1.5 12 W 8 1",
+    ],
+)
+def test_sea_visibility_and_thunder_in_many_hands(text: str) -> None:
+    assert read(text) == (SEA,)
+
+
+def test_units_of_visibility_and_waves() -> None:
+    # Definitions: the mile 1609.344 m, the nautical mile 1852 m, the foot 0.3048 m.
+    for unit, factor in (("mi", 1609.344), ("nm", 1852.0), ("m", 1.0)):
+        (hour,) = read(f"time visibility {unit}\n14:00 5")
+        assert hour.visibility_m == pytest.approx(5.0 * factor)
+    (feet,) = read("time wave height ft\n14:00 10")
+    assert feet.wave_height_m == pytest.approx(3.048)
+
+
+def test_no_thunder_is_said_and_not_left_out() -> None:
+    no, unsaid = read("time thundery wind\n14:00 no 3\n15:00 – 3")
+
+    assert no.is_thunder is False
+    assert unsaid.is_thunder is None
+
+
 def test_what_is_not_typed_is_not_known() -> None:
     (hour,) = read("time cloud\n14:00 40")
 
@@ -154,6 +199,12 @@ def test_the_repeated_hour_is_two_hours() -> None:
         ("time wind\n14:00 7kn", "Line 2: wind is in kn"),
         ("time from\n14:00 SWW", "Line 2"),
         ("time,wind\n14:00,3,5", "Line 2: 3 values"),
+        ("time visibility\n14:00 8", "Line 2: visibility must say its unit"),
+        ("time visibility %\n14:00 8", "visibility cannot be in %"),
+        ("time thundery\n14:00 maybe", "Line 2: thundery is yes or no"),
+        ("time waves\n14:00 -1", "The wave height"),
+        ("time period\n14:00 90", "The wave period"),
+        ("time waves swell\n14:00 1 2", "twice"),
     ],
 )
 def test_what_is_no_forecast_is_one_sentence(text: str, says: str) -> None:
@@ -193,6 +244,11 @@ VALUES = {
     "temperature_c": st.integers(-20, 35).map(float),
     "pressure_hpa": st.integers(950, 1050).map(float),
     "thunder_percent": st.integers(0, 100).map(float),
+    "is_thunder": st.booleans(),
+    "visibility_m": st.integers(0, 50_000).map(float),
+    "wave_height_m": st.integers(0, 90).map(lambda tenths: tenths / 10),
+    "wave_period_s": st.integers(1, 25).map(float),
+    "wave_from_deg": st.integers(0, 360).map(float),
 }
 
 
@@ -211,7 +267,7 @@ VALUES = {
     start=st.integers(0, 60),
 )
 def test_whatever_is_kept_can_be_shown_and_read_again(
-    rows: list[tuple[int, dict[str, float | None]]], zone: str, start: int
+    rows: list[tuple[int, dict[str, Any]]], zone: str, start: int
 ) -> None:
     # Across the repeated hour of Dublin.
     instant = datetime(2026, 10, 23, 12, tzinfo=UTC) + timedelta(hours=start)

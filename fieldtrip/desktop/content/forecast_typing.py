@@ -25,10 +25,11 @@ from fieldtrip.wording import (
 UNITS = tuple((unit, str(unit)) for unit in SpeedUnit)
 UNKNOWN = "–"
 EXAMPLE = """\
-time   wind  gust  from  cloud  rain
-14:00  14    21    SW    60     0
-15:00  16    24    SW    80     –
-16:00  18    27    W     90     0.4"""
+time   wind  gust  from  cloud  rain  visibility km  waves m  period s
+14:00  14    21    SW    60     0     20             1.2      8
+15:00  16    24    SW    80     –     12             1.4      9
+16:00  18    27    W     90     0.4   6              1.6      9"""
+COLUMNS = 14  # of the preview
 _LONG_AGO = timedelta(hours=24)
 
 
@@ -147,6 +148,11 @@ def _columns(settings: Settings) -> tuple[str, ...]:
         "°C",
         "hPa",
         "Thunder %",
+        "Thundery",
+        "Visibility km",
+        "Waves m",
+        "Period s",
+        "Waves from",
     )
 
 
@@ -157,19 +163,27 @@ def _row(hour: ForecastHour, zone: str, settings: Settings) -> tuple[str, ...]:
     def speed(value: float | None) -> str:
         return UNKNOWN if value is None else speed_number(value, settings)
 
-    toward = hour.wind_from_deg
-    blows = UNKNOWN if toward is None else f"{wind_text(toward)} {bearing_text(toward)}"
+    def bearing(value: float | None) -> str:
+        return UNKNOWN if value is None else f"{wind_text(value)} {bearing_text(value)}"
+
+    seen_m, thunder = hour.visibility_m, hour.is_thunder
+    seen = UNKNOWN if seen_m is None else f"{seen_m / 1000.0:.3g}"
     local = short_date_text(local_date(hour.instant, zone))
     return (
         f"{local} {clock_text(hour.instant, zone, settings)}",
         speed(hour.wind_m_s),
         speed(hour.gust_m_s),
-        blows,
+        bearing(hour.wind_from_deg),
         number(hour.cloud_percent),
         number(hour.rain_mm, 1),
         number(hour.temperature_c),
         number(hour.pressure_hpa),
         number(hour.thunder_percent),
+        UNKNOWN if thunder is None else "yes" if thunder else "no",
+        seen,
+        number(hour.wave_height_m, 1),
+        number(hour.wave_period_s),
+        bearing(hour.wave_from_deg),
     )
 
 

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.forecast_typing import (
+    COLUMNS,
     EXAMPLE,
     UNITS,
     ForecastTyped,
@@ -108,7 +109,7 @@ class ForecastDialog(QDialog):
         self.day = DateField("Day of the first hour", allow_empty=False)
         self.unit = ChoiceField("Unit of the wind", UNITS, empty="choose")
         self.text = LongTextField("Hours", lines=10)
-        self.preview = Preview([""] * 9, "What is read")
+        self.preview = Preview([""] * COLUMNS, "What is read")
         self.store_button = QPushButton("Store")
         self.discard_button = QPushButton("Discard")
         self.close_button = QPushButton("Close")

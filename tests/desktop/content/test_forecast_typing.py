@@ -9,6 +9,7 @@ from uuid import uuid4
 import pytest
 
 from fieldtrip.desktop.content.forecast_typing import (
+    COLUMNS,
     EXAMPLE,
     UNKNOWN,
     ForecastTyped,
@@ -58,7 +59,8 @@ def test_the_grid_tells_the_places_clock_and_what_is_not_known() -> None:
 
     assert content.columns[:3] == ("Hour", "Wind m/s", "Gust m/s")
     assert content.rows[0][:4] == ("Wed 1 Jul 10:00", "7", "11", "SW 240°")
-    assert content.rows[0][4:] == (UNKNOWN,) * 5
+    assert content.rows[0][4:] == (UNKNOWN,) * 10
+    assert len(content.columns) == len(content.rows[0]) == COLUMNS
     assert "the first is 09:00 UTC" in content.summary
 
 
