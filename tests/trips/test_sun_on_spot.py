@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
@@ -15,7 +16,7 @@ from fieldtrip.geo import Position
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.passages import Passages, to_datetime
 from fieldtrip.sky.positions import sky_position
-from fieldtrip.sky.refraction import true_altitude_deg
+from fieldtrip.sky.refraction import apparent_altitude_deg, true_altitude_deg
 from fieldtrip.sky.site import Site
 from fieldtrip.terrain.horizon import Horizon, horizon
 from fieldtrip.terrain.shadow import lit
@@ -203,6 +204,39 @@ def test_minutes_left_run_down_to_the_last_sun() -> None:
         assert minutes_left(ridge, SITE, before) == pytest.approx(minutes, abs=0.05)
     assert minutes_left(ridge, SITE, found.last.instant + timedelta(minutes=1)) == 0.0
     assert minutes_left(ridge, SITE, found.first.instant - timedelta(minutes=1)) == 0.0
+
+
+def test_behind_a_straight_range_five_kilometres_off_it_is_right_to_a_minute() -> None:
+    away_m, high_m, eye_m = 5_000.0, 600.0, 1.7
+
+    def range_to_the_east(east_m: Array, north_m: Array) -> Array:
+        return np.maximum(0.0, high_m - 0.4 * np.abs(east_m - away_m))
+
+    grid = made(SPOT, 801, 561, 30.0, range_to_the_east)
+
+    found = body_on_spot(horizon(grid, SPOT, eye_m=eye_m), Body.SUN, SITE, DAY)
+
+    # Closed form: the crest stands away / sin(azimuth) off, and the Earth and its air
+    # lower it by d (1 - k) / 2R.
+    def above_deg(instant: datetime) -> float:
+        sun = sky_position(Body.SUN, SITE, instant)
+        crest_m = away_m / math.sin(math.radians(sun.azimuth_deg))
+        rise = (high_m - eye_m) / crest_m - crest_m * 0.87 / (2.0 * 6_371_000.0)
+        limb_deg = sun.altitude_deg + sun.semidiameter_deg
+        seen_deg = float(apparent_altitude_deg(limb_deg))
+        return seen_deg - math.degrees(math.atan(rise))
+
+    assert found.first is not None
+    assert found.first.crest_m == pytest.approx(
+        away_m / math.sin(math.radians(found.first.azimuth_deg)), rel=0.01
+    )
+    # The crest falls between two cells, which cut metres off it.
+    before, after = (timedelta(seconds=second) for second in (-45.0, 45.0))
+    assert above_deg(found.first.instant + before) < 0.0
+    assert above_deg(found.first.instant + after) > 0.0
+    # And it says itself that it is right to about a minute.
+    late = found.first.latest - found.first.instant
+    assert timedelta(seconds=10) < late < timedelta(seconds=75)
 
 
 @pytest.mark.parametrize("azimuth", ["first", "last"])
