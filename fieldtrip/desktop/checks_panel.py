@@ -459,11 +459,10 @@ class GroupHeading(QWidget):
     def __init__(self, *, is_open: bool) -> None:
         super().__init__()
         self.mark, self.title, self.note = Mark(), QToolButton(), QLabel()
-        self.title.setCheckable(True)
-        self.title.setChecked(is_open)
-        self.title.setProperty("type", "heading")
+        self.is_open = is_open  # whether the findings below it are shown
         self.title.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self.title.toggled.connect(self._turn)
+        self.title.setProperty("heading", True)
+        self.title.clicked.connect(self._turn)
         self.note.setProperty("soft", True)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 8, 0, 0)
@@ -473,11 +472,6 @@ class GroupHeading(QWidget):
         row.addStretch(1)
         self._point()
 
-    @property
-    def is_open(self) -> bool:
-        """Whether the findings below it are shown."""
-        return self.title.isChecked()
-
     def show_group(self, group: ChecksGroup, theme: Theme) -> None:
         """Put the texts into the labels."""
         self.mark.show_severity(group.severity, theme)
@@ -486,6 +480,7 @@ class GroupHeading(QWidget):
         self.title.setAccessibleName(f"{group.title}: {group.severity}, {group.note}")
 
     def _turn(self) -> None:
+        self.is_open = not self.is_open
         self._point()
         self.turned.emit()
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -53,7 +54,9 @@ class FindingLine(QWidget):
         self.ask, self.take_back = QPushButton(), QPushButton("Take back")
         self.ask.clicked.connect(self.open)
         self.take_back.clicked.connect(lambda: self.takeBackAsked.emit())
-        self.to_map, self.to_strip = QPushButton("Map"), QPushButton("Strip")
+        self.to_map, self.to_strip = QToolButton(), QToolButton()
+        self.to_map.setText("Map")
+        self.to_strip.setText("Strip")
         self.to_map.clicked.connect(self._go_to_map)
         self.to_strip.clicked.connect(self._go_to_strip)
         self.question: Question | None = None  # made when it is first asked
@@ -194,9 +197,11 @@ class FindingLine(QWidget):
         for button in (self.ask, self.take_back):
             buttons.addWidget(button)
         ways = QHBoxLayout()
-        ways.setSpacing(4)
-        for button in (self.to_map, self.to_strip):
-            ways.addWidget(button)
+        ways.setSpacing(0)
+        ways.addStretch(1)
+        for way in (self.to_map, self.to_strip):
+            way.setProperty("link", True)
+            ways.addWidget(way)
         buttons.addLayout(ways)
         for column in (left, right, buttons):
             column.addStretch(1)

@@ -105,6 +105,9 @@ QToolButton {{ background: transparent; border: 1px solid transparent;
   border-radius: 5px; padding: 3px 7px; }}
 QToolButton:hover, QToolButton:focus {{ border-color: {t.line}; }}
 QToolButton:checked {{ background: {t.accent_wash}; }}
+QToolButton[link="true"] {{ color: {t.accent}; }}
+QToolButton[heading="true"] {{ font-family: {family}; font-weight: 600;
+  font-size: {1.1 * size_pt:.1f}pt; }}
 QTreeView, QTableView, QListView {{ background: {t.sheet}; border: none;
   alternate-background-color: {t.sheet}; outline: none; }}
 QTreeView::item {{ padding: 3px 2px; }}
