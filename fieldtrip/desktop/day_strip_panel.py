@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, date, datetime
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -27,6 +27,7 @@ from fieldtrip.desktop.content.day_strip import (
     strip_content,
 )
 from fieldtrip.desktop.fields import DateField
+from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
@@ -50,6 +51,8 @@ def utc_now() -> datetime:
 class DayStripPanel(Panel):
     """One day of the chosen location; its line is the chosen minute."""
 
+    datesAsked = Signal()  # to search for dates
+
     def __init__(
         self,
         library: Library,
@@ -58,6 +61,7 @@ class DayStripPanel(Panel):
         jobs: Jobs,
         *,
         now: Callable[[], datetime] = utc_now,
+        horizons: Horizons | None = None,
     ) -> None:
         super().__init__()
         self._library = library
@@ -65,6 +69,7 @@ class DayStripPanel(Panel):
         self._preferences = preferences
         self._jobs = jobs
         self._now = now
+        self._horizons = horizons
         self.content: StripContent | None = None
 
         self.heading = _label(wraps=True)
@@ -75,6 +80,9 @@ class DayStripPanel(Panel):
         self.today = QPushButton("Today")
         self.today.setMinimumHeight(26)
         self.today.setToolTip("The same minute of today; Home goes to this minute")
+        self.find_dates = QPushButton("Find dates…")
+        self.find_dates.setMinimumHeight(26)
+        self.find_dates.setToolTip("On which days light, tide and Moon come together")
         self.chart = DayStripChart()
         self.headings = StripHeadings(self.chart)
         self.scroll_area = StripScroll(self.chart)
@@ -96,10 +104,18 @@ class DayStripPanel(Panel):
         """Compute the day in the background, then show it."""
         selection = self._selection
         is_leg = selection.record_kind is Leg
+        dossier = self._library.dossier(selection.location_id)
+        skylines = (
+            self._horizons.of_choice(
+                dossier, selection.vantage_point_id, selection.subject_id
+            )
+            if self._horizons
+            else ()
+        )
         self._jobs.start(
             "day strip",
             strip_content,
-            self._library.dossier(selection.location_id),
+            dossier,
             Choice(
                 selection.day,
                 selection.vantage_point_id,
@@ -108,6 +124,7 @@ class DayStripPanel(Panel):
             ),
             self._preferences.settings,
             self._now(),
+            skylines,
             done=self.show_content,
             failed=self._show_failure,
         )
@@ -155,6 +172,7 @@ class DayStripPanel(Panel):
         days.addWidget(self.next)
         days.addSpacing(6)
         days.addWidget(self.today)
+        days.addWidget(self.find_dates)
         top = QVBoxLayout()
         top.setContentsMargins(12, 10, 10, 0)
         top.setSpacing(3)
@@ -180,6 +198,7 @@ class DayStripPanel(Panel):
         self.previous.clicked.connect(lambda: self.step_days(-1))
         self.next.clicked.connect(lambda: self.step_days(1))
         self.today.clicked.connect(self._choose_today)
+        self.find_dates.clicked.connect(lambda: self.datesAsked.emit())
         self.date_field.edited.connect(self._choose_date)
         self.chart.minuteChosen.connect(self._choose_minute)
         self.chart.minutesStepped.connect(self.step_minutes)
@@ -190,6 +209,8 @@ class DayStripPanel(Panel):
         self.follow(
             self._library.changed, self._selection.changed, self._preferences.changed
         )
+        if self._horizons is not None:
+            self.follow(self._horizons.changed)
 
     def _zone(self) -> str:
         dossier = self._library.dossier(self._selection.location_id)

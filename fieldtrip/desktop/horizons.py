@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from pathlib import Path
+from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
 
-from fieldtrip.almanac.spots import Skyline, Spot
+from fieldtrip.almanac.spots import Skyline, Spot, spot_of
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.kept_horizons import horizon_at
 from fieldtrip.errors import UserError
+from fieldtrip.trips.dossier import Dossier, by_id
 
 _MOST = 60  # horizons at hand
 
@@ -64,6 +66,18 @@ class Horizons(QObject):
             failed=lambda error: self._fail(spot, error),
         )
         return waiting
+
+    def of_choice(
+        self, dossier: Dossier | None, vantage_id: UUID | None, subject_id: UUID | None
+    ) -> tuple[Skyline, ...]:
+        """Of the chosen vantage point and subject, as far as they are chosen."""
+        if dossier is None:
+            return ()
+        chosen = (
+            by_id(dossier.vantage_points, vantage_id),
+            by_id(dossier.subjects, subject_id),
+        )
+        return tuple(self.find(spot_of(r)) for r in chosen if r is not None)
 
     def _settle(self, skyline: Skyline) -> None:
         self._take(skyline)

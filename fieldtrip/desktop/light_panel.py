@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QFormLayout, QLabel, QVBoxLayout, QWidget
 
+from fieldtrip.almanac.spots import Skyline
 from fieldtrip.desktop.choosers import Choosers
 from fieldtrip.desktop.content.light import (
     LightDay,
@@ -13,6 +14,7 @@ from fieldtrip.desktop.content.light import (
 )
 from fieldtrip.desktop.copy_table import CopyTable
 from fieldtrip.desktop.facts import Facts, TwoHalves, plain_label
+from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
@@ -33,12 +35,14 @@ class LightPanel(Panel):
         selection: Selection,
         preferences: Preferences,
         jobs: Jobs,
+        horizons: Horizons | None = None,
     ) -> None:
         super().__init__()
         self._library = library
         self._selection = selection
         self._preferences = preferences
         self._jobs = jobs
+        self._horizons = horizons
         self._theme = LIGHT
         self._content = LightDay()
 
@@ -47,6 +51,7 @@ class LightPanel(Panel):
         self.table = CopyTable("The day's events", ("Event", "Time", "Azimuth"))
         self.opinion = plain_label()
         self.seen = plain_label(soft=True)
+        self.on_the_spot = plain_label(soft=True)
         self._choosers = Choosers(selection, self)
         self.vantage, self.subject = self._choosers.vantage, self._choosers.subject
         self.minute_heading = QLabel()
@@ -73,6 +78,7 @@ class LightPanel(Panel):
             selection.vantage_point_id,
             selection.day,
             self._preferences.settings,
+            self._skylines(),
             done=self.show_content,
             failed=self._show_failure,
         )
@@ -92,6 +98,9 @@ class LightPanel(Panel):
         )
         self.opinion.setText(content.opinion)
         self.seen.setText(content.seen)
+        self.on_the_spot.setText(content.on_the_spot)
+        self.on_the_spot.setVisible(bool(content.on_the_spot))
+        self._show_minute()
         self._colour_opinion()
 
     def show_minute(self, minute: LightMinute | None) -> None:
@@ -115,6 +124,7 @@ class LightPanel(Panel):
         right.addWidget(self.minute_heading)
         right.addWidget(self.facts)
         right.addSpacing(6)
+        right.addWidget(self.on_the_spot)
         right.addWidget(self.opinion)
         right.addWidget(self.seen)
         right.addStretch(1)
@@ -131,6 +141,19 @@ class LightPanel(Panel):
         self._selection.minuteChanged.connect(self._show_minute_if_seen)
         self.follow(
             self._library.changed, self._selection.changed, self._preferences.changed
+        )
+        if self._horizons is not None:
+            self.follow(self._horizons.changed)
+
+    def _skylines(self) -> tuple[Skyline, ...]:
+        """Of the chosen vantage point and subject; some may be waited for."""
+        if self._horizons is None:
+            return ()
+        selection = self._selection
+        return self._horizons.of_choice(
+            self._library.dossier(selection.location_id),
+            selection.vantage_point_id,
+            selection.subject_id,
         )
 
     def _go_to(self, row: int) -> None:
@@ -151,6 +174,7 @@ class LightPanel(Panel):
                 selection.subject_id,
                 selection.instant,
                 self._preferences.settings,
+                self._content.lights,
             )
         except UserError as error:  # beyond the sky's years
             minute = LightMinute("", (("", str(error)),))

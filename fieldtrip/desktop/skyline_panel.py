@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -75,6 +74,7 @@ class SkylinePanel(Panel):
         self.tabs.setAccessibleName("Skyline or line of sight")
         for name in (SKYLINE, SIGHT):
             self.tabs.addTab(name)
+        self.empty = QWidget()  # what stands where there is nothing to draw
         self.message = plain_label(soft=True)
         self.add = QPushButton("Add an elevation file…")
         self.heading = plain_label(soft=True)
@@ -164,9 +164,14 @@ class SkylinePanel(Panel):
         for label in (self.notes, self.sight_notes, self.heading, self.sight_heading):
             label.setProperty("type", "small")
         self.verdict.setProperty("type", "strong")
-        below = QBoxLayout(QBoxLayout.Direction.LeftToRight)
+        below = QHBoxLayout()
+        below.setContentsMargins(0, 10, 0, 0)
         below.addWidget(self.message, 1)
         below.addWidget(self.add)
+        empty = QVBoxLayout(self.empty)
+        empty.setContentsMargins(0, 0, 0, 0)
+        empty.addLayout(below)
+        empty.addStretch(1)
         self.stack.addWidget(
             _page(self.heading, self.chart, self.reading, self.notes, grows=self.chart)
         )
@@ -190,7 +195,7 @@ class SkylinePanel(Panel):
         column.setContentsMargins(14, 2, 8, 4)
         column.setSpacing(4)
         column.addLayout(head)
-        column.addLayout(below)
+        column.addWidget(self.empty, 1)
         column.addWidget(self.stack, 1)
         self._say("", can_add=False)
 
@@ -298,7 +303,7 @@ class SkylinePanel(Panel):
 
     def _say(self, message: str, *, can_add: bool) -> None:
         self.message.setText(message)
-        self.message.setVisible(bool(message))
+        self.empty.setVisible(bool(message))
         self.add.setVisible(can_add)
         self.stack.setVisible(not message)
 

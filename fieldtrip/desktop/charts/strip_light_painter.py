@@ -27,7 +27,7 @@ def paint_light_words(painter: QPainter, page: StripPage) -> None:
         page.message(painter, column, light.message)
         return
     placer = Placer(column)
-    strong = [mark for mark in light.marks if mark.is_sun or mark.is_moon]
+    strong = [m for m in light.marks if m.is_sun or m.is_moon or m.is_spot]
     for mark in strong:
         _paint_mark(painter, page, placer, mark)
     _paint_names(painter, page, placer)
@@ -62,8 +62,9 @@ def _paint_mark(
         painter.setPen(QPen(ink, 1.6))
         painter.drawLine(QPointF(column.left, y), QPointF(column.right, y))
         placer.take(Box(column.left, y - 1.0, column.width, 2.0))
-    elif mark.is_moon:
-        painter.setPen(QPen(ink, 1.4, Qt.PenStyle.DotLine))
+    elif mark.is_moon or mark.is_spot:
+        dash = Qt.PenStyle.DotLine if mark.is_moon else Qt.PenStyle.DashLine
+        painter.setPen(QPen(ink, 1.4, dash))
         crosses = place is not None and place.top < y < place.bottom
         room = (column.width - place.width) / 2.0 if place and crosses else 12.0
         length = min(12.0, room - 3.0)
@@ -86,9 +87,10 @@ def _place(page: StripPage, placer: Placer, mark: LightMark) -> tuple[Box | None
         size = page.size(lines, bold=mark.is_sun)
         if size[0] > column.width - 3.0:
             continue
-        shifts = (page.line * 0.5, page.line, page.line * 1.5) if mark.is_moon else ()
+        is_tick = mark.is_moon or mark.is_spot
+        shifts = (page.line * 0.5, page.line, page.line * 1.5) if is_tick else ()
         candidates = beside_line(column, y, size, shifts)
-        if mark.is_moon:  # its ticks leave room between them
+        if is_tick:  # its ticks leave room between them
             left = column.left + (column.width - size[0]) / 2.0
             candidates.insert(0, Box(left, y - size[1] / 2.0, *size))
         place = placer.place(candidates)

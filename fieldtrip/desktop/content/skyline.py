@@ -37,6 +37,7 @@ _LOWEST_SHOWN_DEG = -4.0
 _LEAST_TOP_DEG = 12.0
 _HIGHEST_TOP_DEG = 62.0
 _NEAR_CELLS = 3.0  # ground nearer than this many is a guess
+_GUESS_DEG = 2.0  # and so is a skyline that may be off by more
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,7 @@ class Crest:
     error_deg: Array  # one standard deviation
     distances_m: Array
     is_known: Flags  # False where heights were missing on the way
-    is_near: Flags  # a few cells away, and so a guess
+    is_near: Flags  # so near that it is a guess
     is_sea: Flags  # the sea's horizon
 
 
@@ -251,9 +252,8 @@ def skyline_notes(
     ]
     near = _share(_is_near(horizon, cell_m))
     if near > 0.0:
-        within = height_text(_NEAR_CELLS * cell_m, settings, 0)
         notes.append(
-            f"Where the skyline is nearer than {within} (drawn dashed) it is a guess: "
+            "Where the skyline is dashed the ground is so near that it is a guess: "
             "walls, trees and the lip of a hollow fall between the heights."
         )
     missing = _share(~horizon.is_complete)
@@ -277,7 +277,8 @@ def skyline_notes(
 
 
 def _is_near(horizon: Horizon, cell_m: float) -> Flags:
-    return np.asarray(horizon.distances_m < _NEAR_CELLS * cell_m)
+    is_close = horizon.distances_m < _NEAR_CELLS * cell_m
+    return np.asarray(is_close | (horizon.error_deg > _GUESS_DEG))
 
 
 def _is_sea(horizon: Horizon) -> Flags:

@@ -6,18 +6,22 @@ from collections.abc import Callable
 from datetime import date, datetime
 from uuid import UUID
 
+from fieldtrip.almanac.spot_light import moments, spot_light
 from fieldtrip.almanac.spots import Skyline, Spot, cells_at, spot_of
 from fieldtrip.desktop.content.sightline import NO_MODEL
 from fieldtrip.desktop.content.skyline import (
     SkylineContent,
     SkylineMinute,
+    SkyMark,
     skyline_content,
     skyline_minute,
 )
 from fieldtrip.errors import UserError
 from fieldtrip.settings import Settings
 from fieldtrip.terrain.known_ground import KnownGround
+from fieldtrip.times import local_day
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.wording import clock_text
 
 NO_LOCATION = "Choose a location on the left to see its skyline."
 NO_VANTAGE = "Choose a vantage point to see its skyline."
@@ -64,6 +68,24 @@ def skyline_page(
         cell_m=cells.spacing_m,
         is_surface=cells.is_surface,
         subject=by_id(dossier.subjects, subject_id),
+        marks=_marks(skyline, day, dossier.location.zone, settings),
+    )
+
+
+def _marks(
+    skyline: Skyline, day: date, zone: str, settings: Settings
+) -> tuple[SkyMark, ...]:
+    """When the Sun comes over the skyline and goes behind it, where it does."""
+    light = spot_light(skyline, local_day(day, zone))
+    return tuple(
+        SkyMark(
+            moment.time.azimuth_deg,
+            moment.time.skyline_deg,
+            f"{moment.words} {clock_text(moment.time.instant, zone, settings)}",
+            moment.time.instant,
+        )
+        for moment in (moments(light) if light else ())
+        if moment.is_sun
     )
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from fieldtrip.almanac.sky_site import EVENT_WORDS
+from fieldtrip.almanac.spot_light import SpotLight
 from fieldtrip.settings import Settings
 from fieldtrip.sky.events import DayEvents, EventName
 from fieldtrip.sky.light import Light, LightBand
@@ -31,6 +32,8 @@ _IMPORTANCE = (
     (EventName.NAUTICAL_DAWN, EventName.NAUTICAL_DUSK),
     (EventName.ASTRONOMICAL_DAWN, EventName.ASTRONOMICAL_DUSK),
 )
+_SPOT_IMPORTANCE = 1
+_SAME_EVENT = timedelta(minutes=3)
 _MOON = (EventName.MOONRISE, EventName.MOONSET)
 _SUN = (EventName.SUNRISE, EventName.SUNSET)
 
@@ -54,6 +57,7 @@ class LightMark:
     importance: int  # 0 is written first
     is_sun: bool  # rise or set: a strong line
     is_moon: bool  # a dotted one
+    is_spot: bool = False  # at the spot itself: a dashed one
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +76,12 @@ def light_column(
     zone: str,
     settings: Settings,
     seen: str,
+    lights: Sequence[SpotLight] = (),
 ) -> LightColumn:
-    """Put a day's light into words; `seen` says from where."""
+    """Put a day's light into words; `seen` says from where.
+
+    `lights` are of spots whose skyline is known.
+    """
     spans = tuple(
         LightSpan(
             Span(band.start, band.stop),
@@ -98,7 +106,38 @@ def light_column(
                         event.name in _MOON,
                     )
                 )
+    for light in lights:
+        marks += _spot_marks(light, zone, settings)
+    marks.sort(key=lambda mark: mark.importance)
     return LightColumn(spans, tuple(marks), foot=_foot(events, seen))
+
+
+def _spot_marks(light: SpotLight, zone: str, settings: Settings) -> list[LightMark]:
+    """When the Sun comes to a spot over its skyline, and leaves it."""
+    found = []
+    name = light.spot.name
+    sun = light.found.sun
+    almanac = (*sun.almanac_rises, *sun.almanac_sets)
+    for appearance in light.found.sun.appearances:
+        for time, verb in ((appearance.rise, "reaches"), (appearance.set, "leaves")):
+            if time is None or any(
+                abs(time.instant - known) < _SAME_EVENT for known in almanac
+            ):
+                continue  # the almanac's own line says it
+            clock = clock_text(time.instant, zone, settings)
+            words = f"{clock} sun {verb} {name}"
+            short = f"{clock} sun {verb}"
+            found.append(
+                LightMark(
+                    time.instant,
+                    (words, f"{short}\n{name}", short, clock),
+                    _SPOT_IMPORTANCE,
+                    is_sun=False,
+                    is_moon=False,
+                    is_spot=True,
+                )
+            )
+    return found
 
 
 def _texts(name: EventName, clock: str, words: str) -> tuple[str, ...]:

@@ -100,8 +100,8 @@ def test_near_ground_is_called_a_guess() -> None:
 
     assert near.crest is not None
     assert near.crest.is_near[400]
-    assert any("nearer than 30 m" in note for note in near.notes)
-    assert not any("nearer than" in note for note in content().notes)
+    assert any("dashed" in note for note in near.notes)
+    assert not any("dashed" in note for note in content().notes)
 
 
 def test_notes_say_how_much_of_the_round_is_not_known() -> None:
