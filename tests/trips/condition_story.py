@@ -107,6 +107,7 @@ ROUTE = AccessRoute(location_id=LOCATION.id, name="Bar way")
 def a_leg(number: int, name: str, **known: object) -> Leg:
     """A leg of the way, level, on a path, 1 km long unless said."""
     facts: dict[str, object] = {
+        "line": (HERE, destination(HERE, 250.0, 900.0)),
         "distance_m": 1_000.0,
         "ascent_m": 0.0,
         "descent_m": 0.0,
@@ -117,7 +118,6 @@ def a_leg(number: int, name: str, **known: object) -> Leg:
         route_id=ROUTE.id,
         number=number,
         name=name,
-        line=(HERE, destination(HERE, 250.0, 900.0)),
         **{**facts, **known},  # type: ignore[arg-type]
     )
 
