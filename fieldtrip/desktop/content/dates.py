@@ -1,0 +1,340 @@
+"""What the search for dates says: windows, or what stands in the way, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from fieldtrip.arrays import Array
+from fieldtrip.errors import UserError
+from fieldtrip.exchange.calendar import CalendarEvent
+from fieldtrip.settings import Settings
+from fieldtrip.times import Span, local_date, zone_of
+from fieldtrip.trips.conditions import NotKnown
+from fieldtrip.trips.date_search import (
+    DatesFound,
+    DateWindow,
+    Fit,
+    NearMiss,
+    search_dates,
+    search_span,
+)
+from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.records import DateSearch, Stop, Trip
+from fieldtrip.trips.situation import TripTest, situation_of
+from fieldtrip.wanted_words import condition_text, wanted_text
+from fieldtrip.wording import (
+    clock_text,
+    count_text,
+    date_text,
+    duration_text,
+    height_text,
+    nearest_minute,
+    number_text,
+    short_date_text,
+    window_text,
+)
+
+COLUMNS = ("Day", "From and to", "Lasts", "Best at", "Tightest", "Not known")
+MOST_SHOWN = 2_000
+PLANNING_AID = (
+    "A planning aid: predictions exclude weather and sea state. Look at the checks of "
+    "the day before you go."
+)
+_LIGHT_AHEAD = timedelta(days=366)
+
+
+@dataclass(frozen=True, slots=True)
+class DateRow:
+    """One window, as it stands in the table, and what sorts its columns."""
+
+    texts: tuple[str, ...]  # as COLUMNS
+    keys: tuple[object, ...]  # the same, to be sorted by
+    day: date
+    best: datetime
+    span: Span
+    hint: str  # how each condition is met
+
+
+@dataclass(frozen=True, slots=True)
+class DatesContent:
+    """Everything that the answer to a search shows."""
+
+    heading: str
+    rows: tuple[DateRow, ...] = ()  # best first
+    said: tuple[str, ...] = ()  # what is not known, near misses, clashes
+    near: tuple[DateRow, ...] = ()  # near misses, nearest first, to go to
+    found: DatesFound | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A search with all that it is computed from."""
+
+    dossier: Dossier
+    search: DateSearch
+    settings: Settings
+    trip: Trip | None = None  # whose sea, pace and party count
+    skyline_deg: Array | None = None  # around the vantage point
+    subject_skyline_deg: Array | None = None
+    trip_possible: TripTest | None = None
+
+
+def new_search(
+    dossier: Dossier,
+    today: date,
+    vantage_point_id: UUID | None,
+    subject_id: UUID | None,
+) -> DateSearch:
+    """A search of the coming year in which nothing is asked for yet."""
+    return DateSearch(
+        location_id=dossier.location.id,
+        name="New search",
+        first_day=today,
+        last_day=today + _LIGHT_AHEAD,
+        conditions=(),
+        vantage_point_id=vantage_point_id,
+        subject_id=subject_id,
+    )
+
+
+def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
+    """Search, and say what was found.  Raises `UserError` for what cannot be asked."""
+    search, dossier = asked.search, asked.dossier
+    faults = search.faults()
+    if faults:
+        raise UserError(" ".join(faults))
+    span = search_span(search.first_day, search.last_day, dossier.location.zone)
+    situation = replace(
+        situation_of(
+            dossier,
+            span,
+            vantage_point=by_id(dossier.vantage_points, search.vantage_point_id),
+            subject=by_id(dossier.subjects, search.subject_id),
+            trip=asked.trip,
+        ),
+        skyline_deg=asked.skyline_deg,
+        subject_skyline_deg=asked.subject_skyline_deg,
+        trip_possible=asked.trip_possible,
+    )
+    found = search_dates(
+        search.conditions,
+        situation,
+        least=timedelta(minutes=search.least_min),
+        progress=progress,
+    )
+    return dates_content(found, asked)
+
+
+def dates_content(found: DatesFound, asked: Asked) -> DatesContent:
+    """The answer in words."""
+    names = names_of(asked.dossier)
+    zone, settings = asked.dossier.location.zone, asked.settings
+    unknown = _unknown_words(found.unknown, names, settings)
+    if found.windows:
+        shown = found.windows[:MOST_SHOWN]
+        days = len({local_date(each.best, zone) for each in found.windows})
+        heading = (
+            f"{count_text(len(found.windows), 'window')} on "
+            f"{count_text(days, 'day')}, best first. Times of {zone}."
+        )
+        left = len(found.windows) - len(shown)
+        more = [f"The {left} least good are not shown."] if left else []
+        rows = tuple(_row(each, names, zone, settings) for each in shown)
+        return DatesContent(heading, rows, (*more, *unknown), (), found)
+    near = tuple(_near_row(each, names, zone, settings) for each in found.near_misses)
+    said = [*unknown]
+    for clash in found.clashes:
+        words = [condition_text(each, names, settings) for each in clash.conditions]
+        said.append(
+            f"Never in these days: {words[0]}."
+            if len(words) == 1
+            else f"Never at once in these days: {' and '.join(words)}."
+        )
+    heading = "No day brings all of it together."
+    if near:
+        heading += f" Nearest misses first; times of {zone}."
+    elif found.unknown and not found.clashes:
+        heading = "Nothing can be found: what is asked for is not known here."
+    return DatesContent(heading, (), tuple(said), near, found)
+
+
+def next_dates_words(
+    found: DatesFound, search: DateSearch, zone: str, now: datetime, most: int = 3
+) -> str:
+    """The coming windows of a kept search, as in ``Dry sand: Sat 14 Nov, …``."""
+    coming = sorted(
+        (each for each in found.windows if each.span.stop > now),
+        key=lambda each: each.span.start,
+    )
+    days: list[str] = []
+    for window in coming:
+        day = short_date_text(local_date(window.best, zone))
+        doubt = " ?" if window.unknown else ""
+        if f"{day}{doubt}" not in days:
+            days.append(f"{day}{doubt}")
+        if len(days) == most:
+            break
+    if not days:
+        return f"“{search.name}”: none by {date_text(search.last_day)}"
+    more = " …" if len(coming) > len(days) else ""
+    return f"“{search.name}”: {', '.join(days)}{more}"
+
+
+def search_words(search: DateSearch, dossier: Dossier, settings: Settings) -> str:
+    """What a search asks for, in one sentence."""
+    return f"{wanted_text(search.conditions, names_of(dossier), settings)}."
+
+
+def events_of(
+    content: DatesContent, search: DateSearch, dossier: Dossier, settings: Settings
+) -> tuple[CalendarEvent, ...]:
+    """The windows as calendar entries; the same window keeps its entry."""
+    spot = by_id(dossier.vantage_points, search.vantage_point_id)
+    place = dossier.location if spot is None else spot
+    words = search_words(search, dossier, settings)
+    return tuple(
+        CalendarEvent(
+            uid=f"{search.id}-{row.span.start:%Y%m%dT%H%MZ}@fieldtrip",
+            start=row.span.start,
+            end=row.span.stop,
+            title=f"{search.name}, {place.name}",
+            text="\n".join(filter(None, (words, row.hint, PLANNING_AID))),
+            place=f"{place.name}, {dossier.location.name}",
+            position=place.position,
+        )
+        for row in content.rows
+    )
+
+
+def names_of(dossier: Dossier) -> dict[UUID, str]:
+    """What conditions may name."""
+    routes = {route.id: route.name for route in dossier.routes}
+    return {**routes, **{trip.id: trip.name for trip in dossier.trips}}
+
+
+def trip_on(
+    dossier: Dossier, search: DateSearch, row: DateRow
+) -> tuple[Trip, Stop] | None:
+    """A new trip on a found day, with a stop in the window; None without a spot."""
+    spot = by_id(dossier.vantage_points, search.vantage_point_id)
+    if spot is None:
+        return None
+    trip = Trip(location_id=dossier.location.id, name=search.name, day=row.day)
+    stop = Stop(
+        trip_id=trip.id,
+        number=1,
+        vantage_point_id=spot.id,
+        subject_id=search.subject_id,
+        arrive=nearest_minute(row.span.start),
+        leave=nearest_minute(row.span.stop),
+        conditions=search.conditions,
+    )
+    return trip, stop
+
+
+def _row(
+    window: DateWindow, names: Mapping[UUID, str], zone: str, settings: Settings
+) -> DateRow:
+    day = local_date(window.best, zone)
+    length = window.span.length
+    tightest = window.tightest
+    tight = "" if tightest is None else _fit_words(tightest, names, settings)
+    unknown = "; ".join(
+        condition_text(each.condition, names, settings) for each in window.unknown
+    )
+    hints = [_fit_words(fit, names, settings) for fit in window.fits]
+    hints += [f"not known: {each.why}" for each in window.unknown]
+    return DateRow(
+        texts=(
+            f"{short_date_text(day)} {day.year}",
+            _span_words(window.span, zone, settings),
+            duration_text(length),
+            clock_text(window.best, zone, settings),
+            tight,
+            unknown,
+        ),
+        keys=(
+            window.span.start,
+            window.span.start.astimezone(zone_of(zone)).time(),
+            -length,
+            window.best,
+            1.0 if tightest is None else tightest.share,
+            unknown,
+        ),
+        day=day,
+        best=window.best,
+        span=window.span,
+        hint="\n".join(hints),
+    )
+
+
+def _near_row(
+    miss: NearMiss, names: Mapping[UUID, str], zone: str, settings: Settings
+) -> DateRow:
+    day = local_date(miss.at, zone)
+    what = condition_text(miss.condition, names, settings)
+    by = _amount(miss.by, miss.unit, settings)
+    words = f"too short by {by}" if miss.is_too_short else f"fails by {by}: {what}"
+    return DateRow(
+        texts=(
+            f"{short_date_text(day)} {day.year}",
+            _span_words(miss.span, zone, settings),
+            duration_text(miss.span.length),
+            clock_text(miss.at, zone, settings),
+            words,
+            "",
+        ),
+        keys=(
+            miss.span.start,
+            miss.span.start.astimezone(zone_of(zone)).time(),
+            -miss.span.length,
+            miss.at,
+            miss.by,
+            "",
+        ),
+        day=day,
+        best=miss.at,
+        span=miss.span,
+        hint=words,
+    )
+
+
+def _span_words(span: Span, zone: str, settings: Settings) -> str:
+    if span.length >= timedelta(hours=24):
+        first, last = local_date(span.start, zone), local_date(span.stop, zone)
+        return f"{short_date_text(first)} to {short_date_text(last)}"
+    return window_text(span, zone, settings)
+
+
+def _fit_words(fit: Fit, names: Mapping[UUID, str], settings: Settings) -> str:
+    what = condition_text(fit.condition, names, settings)
+    if fit.is_by_days:
+        return what
+    within = f"{_amount(fit.margin, fit.unit, settings)} to spare"
+    if fit.value is None:
+        return f"{what}: {within}"
+    return f"{what}: {_amount(fit.value, fit.unit, settings)}, {within}"
+
+
+def _amount(value: float, unit: str, settings: Settings) -> str:
+    match unit:
+        case "m":
+            return height_text(value, settings, 2)
+        case "min":
+            return duration_text(timedelta(minutes=value))
+        case "%":
+            return f"{number_text(value, 0)} %"
+    return f"{number_text(value, 2)}{unit}"
+
+
+def _unknown_words(
+    unknown: Sequence[NotKnown], names: Mapping[UUID, str], settings: Settings
+) -> list[str]:
+    return [
+        f"Not known for a part of the time: "
+        f"{condition_text(each.condition, names, settings)}. {each.why}"
+        for each in unknown
+    ]
