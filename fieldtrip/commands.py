@@ -26,7 +26,9 @@ from fieldtrip.phrasing import (
 )
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Number, Severity
+from fieldtrip.safety.limit_specs import SPECS, limits_from
 from fieldtrip.settings import Settings
+from fieldtrip.settings_file import read_settings
 from fieldtrip.sheet_commands import PagePrinter, add_demo_library, add_sheet
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import day_events
@@ -69,12 +71,17 @@ def main(arguments: Sequence[str], print_page: PagePrinter | None = None) -> int
         answer: Callable[[argparse.Namespace], Answer] = options.answer
         status: Callable[[Answer], int] = options.status
         found = answer(options)
-        text = json.dumps(found, indent=2)
+        show: Callable[[Answer], str] = getattr(options, "show", _as_json)
+        text = show(found)
     except UserError as error:
         sys.stderr.write(f"{error}\n")
         return _WRONG
     sys.stdout.write(f"{text}\n")
     return status(found)
+
+
+def _as_json(answer: Answer) -> str:
+    return json.dumps(answer, indent=2)
 
 
 def compute_sky(options: argparse.Namespace) -> Answer:
@@ -103,7 +110,9 @@ def check_trip(options: argparse.Namespace) -> Answer:
     finally:
         store.close()
     zone = dossier.location.zone
-    checklist = check(facts_of(dossier, trip, now))
+    own = () if options.settings is None else read_settings(options.settings).limits
+    limits = limits_from(own)
+    checklist = check(facts_of(dossier, trip, now), limits)
     return {
         "trip": trip.name,
         "trip_id": str(trip.id),
@@ -120,8 +129,28 @@ def check_trip(options: argparse.Namespace) -> Answer:
                 strict=True,
             )
         ],
+        "looser_limits": [
+            {"name": spec.name, "value": spec.value(limits), "unit": spec.unit}
+            for spec in SPECS
+            if spec.is_looser(limits)
+        ],
         "cautions": list(CAUTIONS),
     }
+
+
+def checks_as_text(answer: Answer) -> str:
+    """The same answer to be read: state, rule, numbers, and the usual cautions."""
+    lines = [f"{answer['trip']}, {answer['day']}, times of {answer['zone']}"]
+    lines += [answer["overall_words"], ""]
+    for found in answer["findings"]:
+        lines.append(f"{found['severity']}: {found['title']} [{found['rule']}]")
+        numbers = [
+            f"{one['name']} {one['value']} {one['unit']}".rstrip()
+            for one in (*found["numbers"], *found["thresholds"])
+        ]
+        told = (found["found"], found["advice"], "; ".join(numbers))
+        lines += [f"    {text}" for text in told if text]
+    return "\n".join([*lines, "", *answer["cautions"]])
 
 
 def _finding(finding: Finding, words: FindingWords) -> Answer:
@@ -290,4 +319,21 @@ def _add_check(commands: Any) -> None:
     check_parser.add_argument(
         "--now", help="as known at this instant: 2026-08-15T06:00:00Z"
     )
-    check_parser.set_defaults(answer=check_trip, status=_status_of)
+    check_parser.add_argument(
+        "--settings",
+        type=Path,
+        metavar="FILE",
+        help="settings whose limits count; left out: the usual limits",
+    )
+    shown = check_parser.add_mutually_exclusive_group()
+    shown.add_argument(
+        "--json", dest="show", action="store_const", const=_as_json, help="the usual"
+    )
+    shown.add_argument(
+        "--text",
+        dest="show",
+        action="store_const",
+        const=checks_as_text,
+        help="to be read rather than to be taken on",
+    )
+    check_parser.set_defaults(answer=check_trip, status=_status_of, show=_as_json)

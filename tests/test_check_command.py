@@ -10,6 +10,8 @@ import pytest
 
 from fieldtrip import commands
 from fieldtrip.safety.checklist import check
+from fieldtrip.settings import Settings
+from fieldtrip.settings_file import write_settings
 from fieldtrip.store.store import Change, Record, Store
 from fieldtrip.trips.records import CheckRun
 from tests.safety.story import CLEAR, ROUTE, Story, calm
@@ -130,3 +132,45 @@ def test_it_sees_what_an_open_window_has_saved(
     window.close()
     assert code == 2
     assert json.loads(capsys.readouterr().out)["overall"] == "unknown"
+
+
+def test_as_text_it_says_state_rule_and_numbers_with_the_same_status(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    windy = replace(CLEAR, forecast=calm(gust_m_s=19.0))
+    library = written(tmp_path / "library.fieldtrip", windy)
+    asked = ["check", f"--library={library}", f"--trip={CLEAR.trip.id}", NOW]
+
+    as_json = commands.main([*asked, "--json"])
+    answer = json.loads(capsys.readouterr().out)
+    as_text = commands.main([*asked, "--text"])
+    said = capsys.readouterr().out
+
+    assert as_json == as_text == 3
+    assert "stop: Cliff edge and gusts: The step, West edge [cliff_edge]" in said
+    assert "gust 19.0 m/s" in said
+    for finding in answer["findings"]:
+        assert finding["found"] in said
+    assert all(caution in said for caution in answer["cautions"])
+
+
+def test_looser_limits_are_said_in_every_answer(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    library = written(tmp_path / "library.fieldtrip", CLEAR)
+    file = tmp_path / "settings.json"
+    write_settings(Settings(limits=(("gust_stop_m_s", "20"), ("edge_m", "6"))), file)
+    asked = ["check", f"--library={library}", f"--trip={CLEAR.trip.id}", NOW]
+
+    usual = commands.main(asked)
+    by_usual = json.loads(capsys.readouterr().out)
+    own = commands.main([*asked, f"--settings={file}"])
+    by_own = json.loads(capsys.readouterr().out)
+
+    assert usual == own == 0
+    assert by_usual["looser_limits"] == []
+    assert by_own["looser_limits"] == [
+        {"name": "gust_stop_m_s", "value": 20.0, "unit": "m/s"}
+    ]
+    (edge, *_) = [f for f in by_own["findings"] if f["rule"] == "cliff_edge"]
+    assert "looser" in edge["found"]
