@@ -24,6 +24,7 @@ from fieldtrip.phrasing import (
     overall_words,
     words_of_all,
 )
+from fieldtrip.plan_commands import add_schedule
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Number, Severity
 from fieldtrip.safety.limit_specs import SPECS, limits_from
@@ -36,6 +37,7 @@ from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.positions import SkyPosition, sky_position
 from fieldtrip.sky.site import HIGHEST_M, LOWEST_M, Site
 from fieldtrip.store.store import Store
+from fieldtrip.terrain_commands import add_ground_to_sky, add_terrain, sun_over_ground
 from fieldtrip.tide_commands import add_tide
 from fieldtrip.times import zone_of
 from fieldtrip.trips.plan import facts_of
@@ -92,12 +94,20 @@ def compute_sky(options: argparse.Namespace) -> Answer:
     if options.at is not None:
         if options.zone is not None:
             raise UserError("--zone goes with --day; --at carries its own offset.")
+        if options.dem is not None:
+            raise UserError("--dem goes with --day: it tells the day's first sun.")
         return _sky_at(site, _instant(options.at))
     if options.day is None:
         raise UserError("Say when: --at with an instant, or --day with --zone.")
     if options.zone is None:
         raise UserError("--day needs --zone, such as --zone Europe/Dublin.")
-    return _sky_on(site, _day(options.day), options.zone)
+    day = _day(options.day)
+    answer = _sky_on(site, day, options.zone)
+    if options.dem is not None:
+        return sun_over_ground(options, answer, site, day, options.zone, _number)
+    if options.eye is not None or options.open_sea:
+        raise UserError("--eye and --open-sea go with --dem.")
+    return answer
 
 
 def check_trip(options: argparse.Namespace) -> Answer:
@@ -303,9 +313,12 @@ def _add_compute(commands: Any) -> None:
     sky.add_argument("--at", help="an instant with its offset: 2026-08-15T14:30:00Z")
     sky.add_argument("--day", help="a date at the place: 2026-08-15")
     sky.add_argument("--zone", help="the place's time zone: Europe/Dublin")
+    add_ground_to_sky(sky)
     sky.set_defaults(answer=compute_sky, status=_fine)
     add_tide(topics, _instant)
+    add_terrain(topics, _number)
     add_dates(topics, _site, _number, _day)
+    add_schedule(topics)
 
 
 def _add_check(commands: Any) -> None:

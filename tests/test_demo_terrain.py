@@ -31,6 +31,8 @@ from fieldtrip.terrain.elevation_files import ElevationSource, look_at
 from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.terrain.mosaic import grid_over
 from fieldtrip.terrain.records import whereabouts
+from fieldtrip.terrain.sightline import sightline
+from fieldtrip.trips.records import Stop
 
 RECORDS = demo_records(date(2026, 11, 25))
 LARGEST_BYTES = 1_500_000
@@ -148,6 +150,24 @@ def test_routes_climb_about_as_is_typed(grid: ElevationGrid) -> None:
             assert leg.descent_m is not None
             typed_m = leg.ascent_m - leg.descent_m
             assert climbs[leg.name] == pytest.approx(typed_m, abs=5.0), leg.name
+
+
+def test_each_stop_sees_what_it_is_for(grid: ElevationGrid) -> None:
+    places = {r.id: r for r in RECORDS if isinstance(r, VantagePoint | Subject)}
+    stops = [record for record in RECORDS if isinstance(record, Stop)]
+
+    for stop in stops:
+        spot = places[stop.vantage_point_id]
+        assert stop.subject_id is not None
+        subject = places[stop.subject_id]
+        assert isinstance(spot, VantagePoint)
+        assert isinstance(subject, Subject)
+        assert subject.height_m is not None
+        seen = sightline(
+            grid, spot.position, spot.eye_height_m, subject.position, subject.height_m
+        )
+        assert seen.visible, (spot.name, subject.name, seen.clearance_m)
+    assert len(stops) == 3
 
 
 def test_the_refuge_stands_well_above_the_sea(grid: ElevationGrid) -> None:

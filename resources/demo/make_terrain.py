@@ -46,22 +46,26 @@ KEEL: Heights = (
     (560, -220, 18), (500, 60, 29), (520, 220, 19), (615, 325, 2),
     (300, 100, 37), (700, 50, 19), (760, -150, 14), (350, 250, 24),
     (130, 320, 33), (640, 200, 12),
-    # The north edge, and the top behind it.
+    # The north edge, and the top in the north-west.
     (-40, 360, 44), (-255, 400, 58), (-350, 530, 66), (-440, 600, 76),
-    (-640, 640, 90), (-800, 640, 97), (-1020, 600, 92),
-    (-800, 400, 127), (-690, 330, 119), (-560, 200, 88), (-900, 250, 112),
-    (-1180, 420, 88),
+    (-640, 645, 86), (-800, 640, 93), (-1020, 600, 106),
+    (-1160, 440, 124), (-1020, 400, 108), (-1260, 330, 104), (-980, 240, 84),
+    # The long slope from the north edge down to the arch, over which it is seen.
+    (-625, 520, 71), (-680, 385, 60), (-740, 250, 51), (-797, 115, 42),
+    (-856, -23, 34), (-915, -160, 26), (-974, -299, 18), (-1040, -440, 10),
     # The west, and the south-west with the arch.
-    (-1400, 150, 66), (-1540, -60, 44), (-1100, 40, 82), (-1300, -250, 46),
-    (-1000, -320, 48), (-1180, -480, 27), (-930, -560, 24), (-760, -700, 17),
+    (-1400, 150, 70), (-1540, -60, 44), (-1150, 60, 72), (-1300, -250, 46),
+    (-1180, -420, 24), (-900, -560, 20), (-760, -700, 17),
     # Moor and lagoon.
-    (-700, -20, 72), (-480, -60, 54), (-350, -260, 37), (-600, -380, 33),
+    (-660, -20, 36), (-480, -60, 40), (-350, -260, 31), (-640, -380, 26),
+    (-520, 200, 52),
     (-150, -420, 17), (-380, -620, 11), (140, -548, 2), (60, -560, 3),
     (250, -560, 5), (-190, -600, 4), (95, -765, 2), (330, -640, 4),
     (480, -560, 8), (-520, -820, 9), (420, -760, 5), (0, -330, 23),
 )  # fmt: skip
 HOLM: Heights = (
-    (1140, 520, 1.5), (1180, 545, 4), (1360, 600, 12), (1440, 650, 22),
+    (1140, 520, 1.5), (1180, 545, 4), (1215, 556, 5), (1270, 575, 7),
+    (1360, 600, 12), (1440, 650, 22),
     (1500, 610, 20), (1600, 520, 14), (1720, 600, 9), (1500, 400, 8),
     (1290, 470, 5), (1560, 760, 13), (1330, 730, 9), (1800, 500, 6),
 )  # fmt: skip
@@ -159,7 +163,7 @@ SHORES: Heights = (
     (-1500, 300, 18), (-1620, -50, 22), (-1350, -450, 24), (-1120, -640, 16),
     (-800, -800, 34), (-450, -900, 70), (0, -900, 130), (350, -800, 130),
     (600, -550, 60), (780, -350, 45), (900, 0, 40), (750, 200, 50),
-    (600, 350, 70), (300, 430, 40), (0, 430, 26), (1080, 520, 90),
+    (600, 350, 70), (300, 430, 40), (0, 430, 26), (1080, 520, 90), (1130, 560, 110),
     (1250, 800, 26), (1500, 880, 16), (1880, 560, 18), (1600, 270, 22),
     (1250, 330, 40), (-1200, 2640, 14), (-700, 2400, 24), (-1720, 2350, 45),
     (-1200, 2090, 120), (-1600, 2170, 100), (-1950, -760, 14), (2060, 980, 22),
@@ -366,6 +370,35 @@ def lagoon_and_beach(heights: Field, keel: Field, east: Field, north: Field) -> 
     return heights
 
 
+def slab(heights: Field, keel: Field, east: Field, north: Field) -> Field:
+    """Flat rock for one tripod at the head of the gully, to the very edge."""
+    near = np.hypot(east + 560.0, north - 666.0)
+    flat = smooth((26.0 - near) / 12.0) * is_inside(keel, east, north)
+    return np.asarray(heights + (84.0 - heights) * flat)
+
+
+def opened(
+    heights: Field,
+    start: Sequence[float],
+    end: Sequence[float],
+    east: Field,
+    north: Field,
+) -> Field:
+    """Ground that leaves the view free from one point (east, north, height) to another.
+
+    What stands above the line of sight is taken off, less and less to the sides.
+    """
+    (x1, y1, z1), (x2, y2, z2) = start, end
+    length_m = np.hypot(x2 - x1, y2 - y1)
+    along = ((east - x1) * (x2 - x1) + (north - y1) * (y2 - y1)) / length_m
+    aside = np.abs((east - x1) * (y2 - y1) - (north - y1) * (x2 - x1)) / length_m
+    below_m = np.minimum(3.5, 0.06 * np.minimum(along, length_m - along))
+    line = z1 + (z2 - z1) * along / length_m - below_m
+    limit = line + 0.25 * np.maximum(aside - 12.0, 0.0)
+    is_here = (along > 0.0) & (along < length_m - 12.0) & (heights > 0.0)
+    return np.where(is_here, np.minimum(heights, np.maximum(limit, 0.4)), heights)
+
+
 def arch(heights: Field, east: Field, north: Field) -> Field:
     """A fin of rock that runs out to the arch, bare rock below it, and its pillar."""
     fin = np.array([(-940.0, -550.0), (-1020.0, -592.0), (-1104.0, -634.0)])
@@ -389,6 +422,7 @@ def terrain() -> npt.NDArray[np.float32]:
     keel = metres(ring(-420.0, -150.0, 1250.0, 860.0, 0.24))
     heights = island(keel, KEEL, east, north, roughness_m=6.5)
     heights = lagoon_and_beach(heights, keel, east, north)
+    heights = slab(heights, keel, east, north)
     for outline, points, roughness_m in (
         (ring(1480.0, 560.0, 400.0, 310.0, 0.2), HOLM, 3.2),
         (ring(-1950.0, -760.0, 110.0, 70.0, 0.2), STACK, 3.0),
@@ -398,6 +432,9 @@ def terrain() -> npt.NDArray[np.float32]:
         other = island(metres(outline), points, east, north, roughness_m=roughness_m)
         heights = np.maximum(heights, other)
     heights = arch(heights, east, north)
+    # What the trip goes there for must be seen: the arch, and the tower's foot.
+    heights = opened(heights, (-560, 666, 85.2), (-1120, -640, 10), east, north)
+    heights = opened(heights, (1180, 545, 5.2), (1440, 650, 26), east, north)
     shingle = is_inside(metres(bar()), east, north) & (heights <= 0.0)
     heights[shingle] = BAR_M
     return np.asarray(np.round(heights * 16.0) / 16.0, dtype=np.float32)
