@@ -30,7 +30,7 @@ from fieldtrip.desktop.record_form import RecordForm
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.source_list import SourceList
 from fieldtrip.desktop.trip_panel import TripPanel
-from fieldtrip.places.records import Leg, Location
+from fieldtrip.places.records import Leg, Location, VantagePoint
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import date_text
 
@@ -57,6 +57,7 @@ class Card(Panel):
         trip_page: TripPanel,
         sources: SourceList,
         pages: Mapping[str, QWidget],
+        ground: QWidget | None = None,
     ) -> None:
         super().__init__()
         self._library = library
@@ -77,7 +78,7 @@ class Card(Panel):
         self.tabs.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.tabs.setAccessibleName("Pages of the card")
         self.pages = QStackedWidget()
-        self.notes = _NotesPage(trip_page, sources)
+        self.notes = _NotesPage(trip_page, sources, ground)
         for name, page in {NOTES: self.notes, **pages}.items():
             self.tabs.addTab(name)
             self.pages.addWidget(page)
@@ -117,7 +118,12 @@ class Card(Panel):
             standing = standing_text(dossier, self._selection.day, settings)
         elif isinstance(record, Leg):
             standing = leg_words(dossier, record, self._selection.day, settings)
-        self.notes.show_form(form, with_sources=is_location, standing=standing)
+        self.notes.show_form(
+            form,
+            with_sources=is_location,
+            with_ground=isinstance(record, VantagePoint | Leg),
+            standing=standing,
+        )
 
     def form(self, kind: type) -> RecordForm:
         """The form for a kind of record, made when it is first needed."""
@@ -143,6 +149,12 @@ class Card(Panel):
             self.form(kind).focus_name()
         elif kind is Trip:
             self.trip_page.setFocus()
+
+    def show_ground(self) -> None:
+        """Bring what the elevation model says of the chosen record into sight."""
+        self.turn_to(NOTES)
+        self.refresh()
+        self.notes.show_ground()
 
     def finish(self) -> None:
         """End what is being typed as if the fields were left."""
@@ -172,12 +184,15 @@ class Card(Panel):
 class _NotesPage(QScrollArea):
     """The form of the chosen record, a trip's plan, or a hint what to do."""
 
-    def __init__(self, trip_page: QWidget, sources: SourceList) -> None:
+    def __init__(
+        self, trip_page: QWidget, sources: SourceList, ground: QWidget | None
+    ) -> None:
         super().__init__()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self._trip_page = trip_page
         self._sources = sources
+        self._ground = ground or QWidget()
         self._hint = QLabel()
         self._hint.setWordWrap(True)
         self._hint.setProperty("soft", True)
@@ -194,6 +209,7 @@ class _NotesPage(QScrollArea):
         self._column.addWidget(self.standing)
         self._column.addWidget(trip_page)
         self._column.addWidget(sources)
+        self._column.addWidget(self._ground)
         self._column.addStretch(1)
         self._forms: list[RecordForm] = []
         self.setWidget(self._body)
@@ -208,17 +224,35 @@ class _NotesPage(QScrollArea):
         self._show_only(self._trip_page)
 
     def show_form(
-        self, form: RecordForm, *, with_sources: bool, standing: str = ""
+        self,
+        form: RecordForm,
+        *,
+        with_sources: bool,
+        with_ground: bool,
+        standing: str = "",
     ) -> None:
-        """Show a record's form, for a location with its tables and forecasts."""
+        """Show a record's form, with what else belongs to it."""
         if form not in self._forms:
             self._forms.append(form)
             self._column.insertWidget(self._column.indexOf(self.standing) + 1, form)
         self.standing.setText(standing)
         above = [self.standing] if standing else []
-        self._show_only(*above, form, *([self._sources] if with_sources else []))
+        below: list[QWidget] = [self._sources] if with_sources else []
+        below += [self._ground] if with_ground else []
+        self._show_only(*above, form, *below)
+
+    def show_ground(self) -> None:
+        """Scroll down to it."""
+        self._column.activate()
+        self.ensureWidgetVisible(self._ground)
 
     def _show_only(self, *wanted: QWidget) -> None:
-        own = (self._hint, self.standing, self._trip_page, self._sources)
+        own = (
+            self._hint,
+            self.standing,
+            self._trip_page,
+            self._sources,
+            self._ground,
+        )
         for widget in (*own, *self._forms):
             widget.setVisible(widget in wanted)

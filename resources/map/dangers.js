@@ -14,7 +14,7 @@ export class Dangers {
     if (isChosen) sheet.line(isArea ? [...shape[0], shape[0][0]] : shape, "chosen-under");
     if (isArea) sheet.area(shape, "danger-area", { fillColor: "url(#danger-hatch)" });
     else sheet.line(shape, `danger-${kind}`);
-    if (kind === "edge") this._teeth(shape, sheet);
+    if (kind === "edge" || kind === "drop") this._teeth(shape, sheet);
     if (feature.id) sheet.listen(sheet.grip(shape, isArea), feature);
 
     const lines = [["danger-word", label], ["note danger-note", note]];

@@ -25,7 +25,7 @@ export class Painter {
       leg: ways, tidal: ways, walk: ways, struck: new Struck(), here: symbols,
       measured: aids, ring: aids,
       "height-line": heights, "height-line-main": heights,
-      edge: dangers, line: dangers, area: dangers,
+      edge: dangers, drop: dangers, line: dangers, area: dangers,
       "coast-land": shore, "coast-water": shore, "coast-shore": shore,
       "coast-land coast-shore": shore, "coast-water coast-shore": shore,
       "shut-line": closures, "shut-area": closures,

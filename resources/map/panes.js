@@ -1,6 +1,6 @@
 // Two panes to a layer, stacked from the ground up: its shapes, and above all shapes its symbols.
 
-const ORDER = ["outline", "contours", "rings", "around", "places", "routes", "hazards", "closures", "sun", "moon", "plan", "minute", "look", "measure"];
+const ORDER = ["outline", "contours", "rings", "around", "places", "routes", "hazards", "drops", "closures", "sun", "moon", "plan", "minute", "look", "measure"];
 const LOWEST = 420;
 const LOWEST_SYMBOLS = 520;
 const FAR_BELOW_ZOOM = 13;

@@ -70,7 +70,7 @@ def profile_content(
     values = known if ray_m is None else np.concatenate([known, ray_m])
     low_m = float(values.min()) if len(values) else 0.0
     high_m = float(values.max()) if len(values) else 1.0
-    room_m = max(2.0, 0.12 * (high_m - low_m))
+    room_m = max(2.0, 0.2 * (high_m - low_m))  # for words above the ground
     low_m = 0.0 if 0.0 <= low_m < 0.3 * high_m else low_m - room_m
     high_m = max(high_m + room_m, low_m + 10.0)
     return ProfileContent(
