@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
 from fieldtrip.files import own_folder
@@ -19,6 +19,7 @@ from fieldtrip.places.records import (
     AccessRoute,
     Closure,
     ClosureKind,
+    Coverage,
     Ground,
     Hazard,
     HazardKind,
@@ -39,8 +40,12 @@ from fieldtrip.sky.events import EventName, events_between
 from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Record, Store
 from fieldtrip.terrain.records import ElevationFile, Keeping
-from fieldtrip.tides.records import Exposure, TideTable, Turn
-from fieldtrip.times import local_day
+from fieldtrip.tides.constants import Constant, HarmonicConstants
+from fieldtrip.tides.harmonic import HarmonicCurve
+from fieldtrip.tides.prediction import HarmonicSum
+from fieldtrip.tides.records import Exposure, Turn
+from fieldtrip.tides.stations import Station, StationKind
+from fieldtrip.times import Span, local_day
 from fieldtrip.trips.records import Gate, GateKind, SeaState, Stop, Trip, Walk
 from fieldtrip.trips.walking import walking_time
 from fieldtrip.weather.records import Forecast, ForecastHour
@@ -50,14 +55,18 @@ TRIP_NAME = "Evening on the holms"
 _MINUTE = timedelta(minutes=1)
 _HOUR = timedelta(hours=1)
 
-# An invented semidiurnal port: mean level, then (amplitude m, °/h, phase °).
-_MEAN_LEVEL_M = 2.4
-_WAVES = (
-    (1.42, 28.9841042, 41.0),  # speeds of M2, S2, N2, K1 and O1
-    (0.48, 30.0, 15.0),
-    (0.28, 28.4397295, 17.0),
-    (0.09, 15.0410686, 122.0),
-    (0.07, 13.9430356, 310.0),
+# An invented semidiurnal port, with the five constituents that say most.
+_PORT = HarmonicConstants(
+    port="Keel quay (invented)",
+    datum="chart datum",
+    z0_m=2.4,
+    constants=(
+        Constant("M2", 1.46, 108.0),
+        Constant("S2", 0.48, 15.0),
+        Constant("N2", 0.29, 77.0),
+        Constant("K1", 0.08, 137.0),
+        Constant("O1", 0.06, 0.0),
+    ),
 )
 
 
@@ -86,12 +95,15 @@ def make_demo(path: Path, today: date) -> None:
 
 def demo_records(today: date) -> list[Record]:
     """Every record of the demo, in the order in which they depend on each other."""
+    port = _station()
     keel = Location(
         name="Keel Holms",
         position=_at(-300, 0),
         zone=ZONE,
         notes="An invented island group. Boat slip in the east; no shelter on the "
         "holm.",
+        station_id=port.id,
+        is_station_beyond_headland=False,
     )
     anvil = Location(
         name="Anvil Strand",
@@ -109,6 +121,7 @@ def demo_records(today: date) -> list[Record]:
         raise_alarm=_up_to_five(sunset + 3 * _HOUR + 30 * _MINUTE),
         lights=2,
         sea=SeaState.CALM,
+        rain_48h_mm=4.0,
         contact="Harbour office, Keel quay (invented), ship's radio or 000 555 0100",
         emergency="112; signal on the heights only",
         notes="Side light on the gully first, then the tower against the sunset.",
@@ -130,6 +143,7 @@ def demo_records(today: date) -> list[Record]:
         notes="Draft. Mirror of the boathouse; wants calm and a high lagoon.",
     )
     return [
+        port,
         keel,
         anvil,
         *places.records(),
@@ -137,7 +151,6 @@ def demo_records(today: date) -> list[Record]:
             location_id=anvil.id, name="Strand west end", position=_at(-1600, 2250)
         ),
         ground_file(),
-        _tide_table(keel, today),
         _forecast(keel, day, today),
         trip,
         dawn,
@@ -157,17 +170,20 @@ class _Keel:
         at = keel.id
         self.gully_head = VantagePoint(
             location_id=at, name="Gully head", position=_at(-560, 666), ground_m=84.0,
-            position_error_m=4.0, on_headland=True,
+            position_error_m=4.0, on_headland=True, coverage=Coverage.GOOD,
+            shore=Shore.SHELTERED,
             notes="Flat slab, room for one tripod. The turf ends without warning.",
         )  # fmt: skip
         self.bar_end = VantagePoint(
             location_id=at, name="Bar end", position=_at(1180, 545), ground_m=4.0,
-            position_error_m=5.0, on_headland=False,
+            position_error_m=5.0, on_headland=False, coverage=Coverage.NONE,
+            shore=Shore.STONES, seaward_deg=215.0,
             notes="Shingle shelf on the holm's side. Reached over the bar only.",
         )  # fmt: skip
         self.lagoon_step = VantagePoint(
             location_id=at, name="Lagoon step", position=_at(95, -765), ground_m=2.0,
             position_error_m=5.0, eye_height_m=0.6, on_headland=False,
+            shore=Shore.SHELTERED, coverage=Coverage.PATCHY,
             notes="Low down: the boathouse mirrors when the wind drops.",
         )  # fmt: skip
         self.tower = Subject(
@@ -208,18 +224,21 @@ class _Keel:
             line=_line((660, -420), (430, -300), (120, -160), (-180, 60)),
             ascent_m=38.0, descent_m=4.0, ground=Ground.PATH, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=False,
+            on_headland=False, crosses_water=True,
         )  # fmt: skip
         self.gully = Leg(
             route_id=self.gully_way.id, number=2, name="Gully path",
             line=_line((-180, 60), (-300, 240), (-430, 420), (-520, 560), (-560, 660)),
             ascent_m=46.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=True,
             daylight_only=True, walked_in_daylight=True, is_tidal=False,
+            on_headland=True, crosses_water=False,
         )  # fmt: skip
         self.to_bar = Leg(
             route_id=self.bar_way.id, number=1, name="Wall path",
             line=_line((660, -420), (560, -220), (500, 60), (520, 220), (615, 325)),
             ascent_m=22.0, descent_m=30.0, ground=Ground.PATH, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=False,
+            on_headland=False, crosses_water=False,
         )  # fmt: skip
         self.bar = Leg(
             route_id=self.bar_way.id, number=2, name="Shingle bar",
@@ -227,7 +246,8 @@ class _Keel:
             ascent_m=2.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=True,
             shut_above_m=2.0, shut_datum="chart datum", refuge_id=self.shoulder.id,
-            shore=Shore.STONES,
+            shore=Shore.STONES, seaward_deg=215.0,
+            on_headland=False, crosses_water=False,
         )  # fmt: skip
         self.north_edge = Hazard(
             location_id=at, name="North edge", kind=HazardKind.CLIFF_EDGE,
@@ -423,18 +443,18 @@ def _evening(position: Position, today: date) -> tuple[date, datetime, datetime]
     raise AssertionError("springs return every fortnight")
 
 
-def _tide_table(keel: Location, today: date) -> TideTable:
-    start = local_day(today - timedelta(days=3), ZONE).start
-    return TideTable(
-        location_id=keel.id,
-        port="Keel quay (invented)",
+def _station() -> Station:
+    return Station(
+        name=_PORT.port,
+        kind=StationKind.CONSTANTS,
+        datum=_PORT.datum,
+        position=_at(760, -560),
         zone=ZONE,
-        datum="chart datum",
-        unit="m",
-        source="Invented for the demo",
-        turns=tuple(_turns(start, start + timedelta(days=75))),
+        z0_m=_PORT.z0_m,
+        constants=_PORT.constants,
         exposure=Exposure.OCEAN_ISLAND,
         is_distorted=False,
+        source="Invented for the demo",
     )
 
 
@@ -449,12 +469,16 @@ def _forecast(keel: Location, day: date, today: date) -> Forecast:
                 instant=span.start + i * _HOUR,
                 wind_m_s=round(wind, 1),
                 gust_m_s=round(wind * 1.42, 1),
-                wind_from_deg=float(245 + (i - 8)),
+                wind_from_deg=float(295 + (i - 8)),
                 cloud_percent=float(35 + (i - 8)),
                 rain_mm=0.0,
                 temperature_c=round(12.5 - abs(i % 24 - 14) * 0.35, 1),
                 pressure_hpa=1014.0 - 0.3 * (i - 8),
-                thunder_percent=0.0,
+                thunder_percent=2.0,
+                visibility_m=1000.0 * (18 - abs(i % 24 - 14) // 3),
+                wave_height_m=round(0.7 + 0.01 * (i - 8), 1),
+                wave_period_s=8.0,
+                wave_from_deg=245.0,
             )
         )
     return Forecast(
@@ -465,28 +489,9 @@ def _forecast(keel: Location, day: date, today: date) -> Forecast:
     )
 
 
-def _height_m(instant: datetime) -> float:
-    hours = (instant - datetime(2026, 1, 1, tzinfo=UTC)) / _HOUR
-    return _MEAN_LEVEL_M + sum(
-        a * math.cos(math.radians(speed * hours - phase)) for a, speed, phase in _WAVES
-    )
-
-
-def _turns(start: datetime, stop: datetime) -> list[Turn]:
-    """High and low waters of the invented port, to the minute and centimetre."""
-    step = 6 * _MINUTE
-    count = int((stop - start) / step) + 1
-    heights = [_height_m(start + i * step) for i in range(-1, count + 1)]
-    turns = []
-    for i in range(count):
-        before, here, after = heights[i : i + 3]
-        if (here - before) * (after - here) > 0.0 or here == before:
-            continue
-        offset = 0.5 * (before - after) / (before - 2.0 * here + after)
-        instant = start + (i + offset) * step
-        whole = (instant + 0.5 * _MINUTE).replace(second=0, microsecond=0)
-        turns.append(Turn(whole, round(_height_m(whole), 2), here > after))
-    return turns
+def _turns(start: datetime, stop: datetime) -> tuple[Turn, ...]:
+    """High and low waters of the invented port."""
+    return HarmonicCurve(HarmonicSum(_PORT)).turns(Span(start, stop))
 
 
 def _at(east_m: float, north_m: float) -> Position:

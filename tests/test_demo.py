@@ -15,7 +15,7 @@ import pytest
 from fieldtrip.almanac.gates import gates_in_words
 from fieldtrip.demo import TRIP_NAME, ZONE, demo_records, make_demo, outline_file
 from fieldtrip.geo import distance_m
-from fieldtrip.places.records import Leg, VantagePoint
+from fieldtrip.places.records import Leg, Location, VantagePoint
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
 from fieldtrip.safety.limits import Limits
@@ -24,11 +24,11 @@ from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.positions import sky_position
 from fieldtrip.sky.site import Site
 from fieldtrip.store.store import Change, Store
-from fieldtrip.tides.records import TideTable
+from fieldtrip.tides.stations import Station
 from fieldtrip.times import local_day
 from fieldtrip.trips.door_to_door import door_to_door
 from fieldtrip.trips.plan import facts_of
-from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.trips.records import Stop, Walk
 from fieldtrip.trips.walking import walking_time
 
 DAYS = [date(2026, 11, 25), date(2027, 1, 31), date(2027, 6, 19), date(2028, 2, 29)]
@@ -105,14 +105,14 @@ def test_the_second_stop_has_the_sunset(today: date) -> None:
     store.close()
 
 
-def test_all_records_are_sound_and_the_tide_table_spans_every_trip() -> None:
+def test_all_records_are_sound_and_the_place_has_its_station() -> None:
     for today in DAYS:
         records = demo_records(today)
-        (table,) = [r for r in records if isinstance(r, TideTable)]
-        for trip in (r for r in records if isinstance(r, Trip)):
-            day = local_day(trip.day, ZONE)
-            assert table.turns[0].instant < day.start
-            assert table.turns[-1].instant > day.stop
+        (station,) = [r for r in records if isinstance(r, Station)]
+        (keel,) = [
+            r for r in records if isinstance(r, Location) and r.name == "Keel Holms"
+        ]
+        assert keel.station_id == station.id
         assert [fault for r in records for fault in r.faults()] == []
 
 
