@@ -14,6 +14,7 @@ from fieldtrip.safety.finding import (
 )
 from fieldtrip.safety.gaps import does_not_apply, no_walks, walk_gone
 from fieldtrip.safety.limits import SOURCE_FOG, SOURCE_RAIN, SOURCE_STREAMS, Limits
+from fieldtrip.safety.together import told_together
 from fieldtrip.times import Span
 from fieldtrip.trips.plan import TripFacts, WalkFacts
 from fieldtrip.weather.hours import Reading, largest, smallest, total
@@ -68,10 +69,10 @@ def rain(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
 
 
 def streams(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each walk that crosses a stream or river mouth, or may.
+    """Is the water low enough on walks that cross a stream or river mouth, or may?
 
-    What counts is the rain of the 48 hours before the trip, and what the forecast
-    adds up to the end of the walk.
+    One finding for the walks that share a state.  What counts is the rain of the 48
+    hours before the trip, and what the forecast adds up to the end of the walk.
     """
     if not facts.walks:
         return (no_walks(Rule.STREAMS, facts, SOURCE_STREAMS),)
@@ -81,19 +82,24 @@ def streams(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
             found.append(walk_gone(Rule.STREAMS, walk, SOURCE_STREAMS))
         elif walk.leg.crosses_water is not False:
             found.append(_stream(walk, walk.leg, facts, limits))
-    return tuple(found) or (does_not_apply(Rule.STREAMS, facts, SOURCE_STREAMS),)
+    told = told_together(found, "fallen", is_high_worse=True)
+    return told or (does_not_apply(Rule.STREAMS, facts, SOURCE_STREAMS),)
 
 
 def fog(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each walk: does one see enough to find the way?"""
+    """Does one see enough to find the way?
+
+    One finding for the walks that share a state.
+    """
     if not facts.walks:
         return (no_walks(Rule.FOG, facts, SOURCE_FOG),)
-    return tuple(
+    found = [
         walk_gone(Rule.FOG, walk, SOURCE_FOG)
         if walk.leg is None
         else _fog(walk, walk.leg, facts, limits)
         for walk in facts.walks
-    )
+    ]
+    return told_together(found, "visibility", is_high_worse=False)
 
 
 def _stream(walk: WalkFacts, leg: Leg, facts: TripFacts, limits: Limits) -> Finding:

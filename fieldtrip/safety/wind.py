@@ -19,6 +19,7 @@ from fieldtrip.safety.standing_places import (
     stop_places,
     walk_places,
 )
+from fieldtrip.safety.together import told_together
 from fieldtrip.trips.plan import TripFacts
 
 _REMEDIES = {
@@ -29,7 +30,7 @@ _REMEDIES = {
 
 
 def walking_wind(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each walk: do gusts make walking a struggle?
+    """Do gusts make walking a struggle?  One finding for the walks that share a state.
 
     On a headland or crest, or where nobody said, wind counts half as much again.
     """
@@ -42,13 +43,14 @@ def walking_wind(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     ]
     walks = walk_places(facts)
     found = [_of_place(Rule.WALKING_WIND, p, facts, limits) for p in walks]
-    return (*gone, *found)
+    return (*gone, *told_together(found, "gust", is_high_worse=True))
 
 
 def headland_wind(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each stay on a headland or crest, or where nobody said.
+    """Is there too much wind to stand on a headland or crest, or where nobody said?
 
-    The wind of the forecast counts half as much again there, until observed.
+    One finding for the stays that share a state.  The wind of the forecast counts
+    half as much again there, until observed.
     """
     gone = [
         record_gone(Rule.HEADLAND_WIND, stop.name, stop.stop.id, stop.span, SOURCE_WIND)
@@ -61,7 +63,7 @@ def headland_wind(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         if place.on_headland is not False
     ]
     nothing = (does_not_apply(Rule.HEADLAND_WIND, facts, SOURCE_WIND),)
-    return (*gone, *found) or nothing
+    return (*gone, *told_together(found, "gust", is_high_worse=True)) or nothing
 
 
 def _of_place(
