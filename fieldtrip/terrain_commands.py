@@ -18,8 +18,9 @@ from fieldtrip.sky.site import Site
 from fieldtrip.terrain.elevation_files import ElevationSource, look_at
 from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.terrain.horizon import Horizon, horizon
+from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.terrain.lattice import Extent
-from fieldtrip.terrain.mosaic import grid_around, grid_over
+from fieldtrip.terrain.mosaic import grid_over
 from fieldtrip.terrain.sightline import sightline
 from fieldtrip.times import local_day, zone_of
 from fieldtrip.trips.sun_on_spot import SpotTime, body_on_spot
@@ -95,8 +96,15 @@ def compute_horizon(options: argparse.Namespace, number: Number) -> Answer:
     count = number("--azimuths", options.azimuths, 4, _MOST_AZIMUTHS)
     if count != int(count):
         raise UserError("--azimuths must be a whole number.")
-    grid = _grid_at(options, position)
-    found = horizon(grid, position, eye_m=eye_m, count=int(count), reach_m=_REACH_M)
+    grid, beyond = _grids_at(options, position)
+    found = horizon(
+        grid,
+        position,
+        eye_m=eye_m,
+        beyond=beyond,
+        count=int(count),
+        reach_m=_REACH_M,
+    )
     answer = {
         "ground_m": round(found.ground_m, 3),
         "horizon": [
@@ -106,7 +114,7 @@ def compute_horizon(options: argparse.Namespace, number: Number) -> Answer:
             )
         ],
     }
-    return _told(answer, [*grid.notes, *_untold(found)])
+    return _told(answer, [*_notes(grid, beyond), *_untold(found)])
 
 
 def compute_sightline(options: argparse.Namespace, number: Number) -> Answer:
@@ -157,10 +165,10 @@ def sun_over_ground(
     Both stand beside the events too, with how sure they are.
     """
     eye_m = number("--eye", options.eye or f"{USUAL_EYE_M}", 0.0, _HIGHEST_EYE_M)
-    grid = _grid_at(options, site.position)
-    skyline = horizon(grid, site.position, eye_m=eye_m, reach_m=_REACH_M)
+    grid, beyond = _grids_at(options, site.position)
+    skyline = horizon(grid, site.position, eye_m=eye_m, beyond=beyond, reach_m=_REACH_M)
     on_spot = body_on_spot(skyline, Body.SUN, site, local_day(day, zone))
-    notes = list(grid.notes)
+    notes = _notes(grid, beyond)
     for spot_time in (on_spot.first, on_spot.last):
         if spot_time is not None and not spot_time.is_complete:
             notes.append(
@@ -220,11 +228,17 @@ def _sources(options: argparse.Namespace) -> list[ElevationSource]:
     ]
 
 
-def _grid_at(options: argparse.Namespace, position: Position) -> ElevationGrid:
-    grid = grid_around(_sources(options), position, _REACH_M)
-    if grid is None or grid.height_m(position) is None:
+def _grids_at(
+    options: argparse.Namespace, position: Position
+) -> tuple[ElevationGrid, ElevationGrid | None]:
+    grids = KnownGround(tuple(_sources(options))).grids_for(position, _REACH_M)
+    if grids is None or grids[0].height_m(position) is None:
         raise _no_heights(position)
-    return grid
+    return grids
+
+
+def _notes(grid: ElevationGrid, beyond: ElevationGrid | None) -> list[str]:
+    return list(dict.fromkeys([*grid.notes, *(beyond.notes if beyond else ())]))
 
 
 def _no_heights(position: Position) -> UserError:

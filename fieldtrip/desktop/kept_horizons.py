@@ -15,7 +15,7 @@ from fieldtrip.terrain.known_ground import KnownGround
 
 REACH_M = 60_000.0
 _FOLDER = "horizons"
-_EDITION = 1  # counts up when the computation changes
+_EDITION = 2  # counts up when the computation changes
 _MOST_FILES = 500
 _ARRAYS = (
     "azimuths_deg",
@@ -39,11 +39,17 @@ def horizon_at(ground: KnownGround, spot: Spot, cache_folder: Path) -> Horizon |
     found = _read(file, spot)
     if found is not None:
         return found
-    grid = ground.grid_for(spot.position, REACH_M)
-    if grid is None:
+    grids = ground.grids_for(spot.position, REACH_M)
+    if grids is None:
         return None
+    grid, beyond = grids
     found = horizon(
-        grid, spot.position, eye_m=spot.eye_m, ground_m=spot.ground_m, reach_m=REACH_M
+        grid,
+        spot.position,
+        eye_m=spot.eye_m,
+        ground_m=spot.ground_m,
+        beyond=beyond,
+        reach_m=REACH_M,
     )
     _keep(file, found)
     return found

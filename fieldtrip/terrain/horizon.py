@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +13,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.terrain.earth import EARTH_RADIUS_M, MEAN_REFRACTION, bent_radius_m
 from fieldtrip.terrain.grid import ElevationGrid, Heights
-from fieldtrip.terrain.rays import Rays
+from fieldtrip.terrain.rays import NestedRays, Rays
 
 # Steps grow with distance: a crest between two is missed by the same angle anywhere.
 # No farther apart than a small island is wide.
@@ -80,6 +80,7 @@ def horizon(
     *,
     eye_m: float,
     ground_m: float | None = None,
+    beyond: ElevationGrid | None = None,
     count: int = 720,
     reach_m: float = 60_000.0,
     refraction_k: float = MEAN_REFRACTION,
@@ -87,8 +88,9 @@ def horizon(
 ) -> Horizon:
     """The horizon round a position, from an eye above the ground.
 
-    The ground's height is the model's unless it is given.  Where the model ends, or
-    the reach, the sea's horizon stands, if nothing nearer is higher.
+    The ground's height is the model's unless it is given.  Where the grid knows
+    nothing, a coarser one `beyond` it counts.  Where both end, or the reach, the sea's
+    horizon stands, if nothing nearer is higher.
 
     Raises `UserError` where no height is given and the model knows none.
     """
@@ -106,7 +108,7 @@ def horizon(
     height_m = ground_m + eye_m
 
     azimuths_deg = np.arange(count, dtype=np.float64) * (360.0 / count)
-    rays = Rays(grid, position, azimuths_deg)
+    rays = _rays(grid, beyond, position, azimuths_deg)
     # A typed height wins, and the model close by is lifted with it: a difference of
     # metres would else stand round the tripod as a wall.
     lift_m = 0.0 if modelled_m is None else ground_m - modelled_m
@@ -131,6 +133,20 @@ def horizon(
         distances_m,
         _error_deg(distances_m, altitudes_deg, spread_m, height_error_m),
         is_complete,
+    )
+
+
+def _rays(
+    grid: ElevationGrid,
+    beyond: ElevationGrid | None,
+    position: Position,
+    azimuths_deg: Array,
+) -> Rays | NestedRays:
+    if beyond is None:
+        return Rays(grid, position, azimuths_deg)
+    ends = replace(grid, is_sea_beyond=False)  # what lies there the other one knows
+    return NestedRays(
+        Rays(ends, position, azimuths_deg), Rays(beyond, position, azimuths_deg)
     )
 
 
@@ -180,7 +196,7 @@ def _rings(least_m: float, reach_m: float) -> Array:
 
 
 def _highest(
-    rays: Rays, eye: _Eye, rings_m: Array
+    rays: Rays | NestedRays, eye: _Eye, rings_m: Array
 ) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.bool_]]:
     """The number of the ring that stands highest, by azimuth, and if all was known."""
     best = np.full(rays.count, _NOTHING, np.float32)
@@ -205,7 +221,7 @@ def _highest(
 
 
 def _refined(
-    rays: Rays, eye: _Eye, rings_m: Array, ring: npt.NDArray[np.intp]
+    rays: Rays | NestedRays, eye: _Eye, rings_m: Array, ring: npt.NDArray[np.intp]
 ) -> tuple[Array, Array]:
     """The highest tangent between the neighbours of a ring, and its distance."""
     azimuth = np.arange(rays.count)

@@ -16,6 +16,7 @@ from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.terrain.mosaic import grid_around
 
 _MOST_KEPT_CELLS = 30_000_000  # of all kept grids together: 120 MB
+_NEAR_M = 5000.0  # within it a few metres change what is seen
 _MESH = 0.25  # of the reach: places so near to one another share a grid
 _Key = tuple[float, int, int]
 
@@ -39,11 +40,7 @@ class KnownGround:
 
     def covers(self, position: Position) -> bool:
         """Whether a position lies within the edges of a file; it may be void there."""
-        return any(
-            source.facts.extent.holds(position.lat_deg, position.lon_deg + turn_deg)
-            for source in self.sources
-            for turn_deg in (-360.0, 0.0, 360.0)
-        )
+        return any(_covers(source, position) for source in self.sources)
 
     def grid_for(
         self,
@@ -75,6 +72,30 @@ class KnownGround:
             self._let_go()
             return found
 
+    def grids_for(
+        self,
+        position: Position,
+        reach_m: float,
+        progress: Callable[[float], None] = lambda _: None,
+    ) -> tuple[ElevationGrid, ElevationGrid | None] | None:
+        """Heights round a position as fine as files have them, and coarser ones beyond.
+
+        Over a long reach a fine file has more cells than memory: then the first grid
+        has them near by, and the second its means as far as asked for.  Else the
+        second is None.  None where no file has heights.  Raises as `grid_for`.
+        """
+        far = self.grid_for(position, reach_m, progress)
+        if far is None or reach_m <= _NEAR_M:
+            return None if far is None else (far, None)
+        finest_m = min(
+            (s.facts.spacing_m for s in self.sources if _covers(s, position)),
+            default=math.inf,
+        )
+        if finest_m > 0.75 * min(far.cell_at_m(position.lat_deg)):
+            return far, None
+        near = self.grid_for(position, _NEAR_M, progress)
+        return (far, None) if near is None else (near, far)
+
     def _let_go(self) -> None:
         """Forget the grids that were not asked for longest, but for the last one."""
         while len(self._grids) > 1 and self._kept_cells() > _MOST_KEPT_CELLS:
@@ -82,6 +103,13 @@ class KnownGround:
 
     def _kept_cells(self) -> int:
         return sum(grid.heights_m.size for grid in self._grids.values() if grid)
+
+
+def _covers(source: ElevationSource, position: Position) -> bool:
+    return any(
+        source.facts.extent.holds(position.lat_deg, position.lon_deg + turn_deg)
+        for turn_deg in (-360.0, 0.0, 360.0)
+    )
 
 
 def _fingerprint(sources: tuple[ElevationSource, ...]) -> str:

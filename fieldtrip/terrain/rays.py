@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import numpy.typing as npt
@@ -127,6 +128,44 @@ class Rays:
         cell += column.astype(np.int32)
         cell += self._first_row * self._row_stride + self._first_column
         return cell.astype(np.intp), is_outside  # once, instead of inside each take
+
+
+class NestedRays:
+    """Rays over a fine grid round a spot, and over a coarser one where it ends."""
+
+    def __init__(self, near: Rays, far: Rays) -> None:
+        self._near, self._far = near, far
+        self.count = near.count
+        self.reach_m = max(near.reach_m, far.reach_m)
+
+    def heights_m(self, distances_m: Array) -> Heights:
+        """As of `Rays`."""
+        if self._near.is_beyond(float(distances_m.min())):
+            return self._far.heights_m(distances_m)
+        found = self._near.heights_m(distances_m)
+        return _filled(found, lambda: self._far.heights_m(distances_m))
+
+    def heights_at_own_m(self, distances_m: Array) -> Heights:
+        """As of `Rays`."""
+        found = self._near.heights_at_own_m(distances_m)
+        return _filled(found, lambda: self._far.heights_at_own_m(distances_m))
+
+    def spread_m(self, distances_m: Array) -> Heights:
+        """As of `Rays`."""
+        found = self._near.spread_m(distances_m)
+        return _filled(found, lambda: self._far.spread_m(distances_m))
+
+    def is_beyond(self, distance_m: float) -> bool:
+        """As of `Rays`."""
+        return distance_m > self.reach_m
+
+
+def _filled(found: Heights, other: Callable[[], Heights]) -> Heights:
+    """What was found, its voids filled from another if there are any."""
+    is_void = np.isnan(found)
+    if is_void.any():
+        found[is_void] = other()[is_void]
+    return found
 
 
 def _just_before(cell: int) -> np.float32:

@@ -306,3 +306,46 @@ def test_a_horizon_over_sea_that_was_said_to_be_there_is_complete(
     # Source: the dip of the sea's horizon from 100 m, R = 6 371 km, k = 0.13:
     # acos(R' / (R' + h)) with R' = R / (1 - k), that is -0.29943 degrees.
     assert_allclose(known.altitudes_deg, -0.29943, atol=0.002)
+
+
+def test_a_long_view_from_a_fine_file_keeps_the_near_ground_fine(
+    tmp_path: Path,
+) -> None:
+    # A ridge 20 m wide, 40 m high and 300 m to the north in a file of 5 m cells, and
+    # a range of 1 000 m some 30 km to the east in a coarse tile.
+    fine = np.zeros((800, 1200), np.float32)
+    fine[334:338] = 40.0
+    step = (5.0 / 111_229.0, 5.0 / 72_265.0)
+    here = Position(49.6, -8.4)
+    near = write_tif(
+        tmp_path / "near.tif", fine, north=49.6 + 397.5 * step[0],
+        west=-8.4 - 600.5 * step[1], step=step,
+    )  # fmt: skip
+
+    def range_in_the_east(lat: Array, lon: Array) -> Array:
+        return np.where(np.abs(lon + 7.985) + 0.0 * lat < 0.005, 1000.0, 0.0)
+
+    tiles = [
+        write_hgt(tmp_path / name, 1201, 1201, range_in_the_east)
+        for name in ("N49W009.hgt", "N49W008.hgt")
+    ]
+    ground = KnownGround(tuple(source(path) for path in (near, *tiles)))
+
+    grids = ground.grids_for(here, 60_000.0)
+
+    assert grids is not None
+    grid, beyond = grids
+    assert beyond is not None
+    assert min(grid.cell_at_m(49.6)) == pytest.approx(5.0, abs=0.1)
+    assert min(beyond.cell_at_m(49.6)) > 15.0
+    both = horizon(grid, here, eye_m=2.0, beyond=beyond, count=4)
+    coarse = horizon(beyond, here, eye_m=2.0, count=4)
+    # 38 m over 300 m; the means of coarser cells are lower.
+    assert both.altitudes_deg[0] == pytest.approx(7.22, abs=0.25)
+    assert coarse.altitudes_deg[0] < both.altitudes_deg[0] - 0.5
+    # Source: 998 m at 29.6 km over a sphere of R / (1 - 0.13): 1.815 degrees.
+    assert both.altitudes_deg[1] == pytest.approx(1.815, abs=0.03)
+    assert ground.grids_for(here, 3000.0) is not None
+    alone = KnownGround((source(tiles[0]),)).grids_for(here, 20_000.0)
+    assert alone is not None
+    assert alone[1] is None
