@@ -14,7 +14,7 @@ from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QWidget
 
 from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
-from fieldtrip.desktop.card import Card
+from fieldtrip.desktop.card import NOTES, Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.crossing import CrossingDialog
@@ -22,6 +22,7 @@ from fieldtrip.desktop.dialogs.elevation import ElevationDialog
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
 from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
+from fieldtrip.desktop.dialogs.return_plan import ReturnPlanDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
 from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
 from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
@@ -229,6 +230,8 @@ class Menus(QObject):
     def _trip_menu(self, menu: Menu) -> None:
         menu.verb("&New trip", self._new_trip, QKeySequence.StandardKey.New)
         menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
+        menu.verb("Add &gate", self._add_gate, "Ctrl+Shift+K")
+        menu.verb("&Return plan…", self.show_return_plan, "Ctrl+R")
         menu.verb("Trip &sheet…", self.open_sheet, QKeySequence.StandardKey.Print)
         menu.rule()
         menu.verb("Type &tide table…", self.type_tide_table, "Ctrl+T")
@@ -413,6 +416,31 @@ class Menus(QObject):
         if stop is not None and not self._raise_open(StopWantsDialog, stop_id):
             self._keep(StopWantsDialog(desk.library, stop, desk.preferences))
 
+    def show_return_plan(self) -> None:
+        """Open the window with the text for whoever waits."""
+        desk = self._desk
+        trip = self._chosen_trip()
+        if not self._raise_open(ReturnPlanDialog, trip.id):
+            dialog = ReturnPlanDialog(
+                desk.library, trip, desk.preferences, now=desk.now
+            )
+            self._keep(dialog)
+
+    def _add_gate(self) -> None:
+        """Show the trip's page, and add a gate to it."""
+        trip, card = self._chosen_trip(), self._desk.card
+        self._desk.below.show()
+        self._desk.selection.choose(trip, trip.location_id)
+        card.turn_to(NOTES)
+        if card.trip_page.more is not None:
+            card.trip_page.more.add()
+
+    def _chosen_trip(self) -> Trip:
+        trip = self._desk.library.get(Trip, self._desk.selection.trip_id)
+        if trip is None:
+            raise UserError("Choose a trip in the list first, or make one: New trip.")
+        return trip
+
     def find_online(self) -> None:
         """Open the window in which a place is looked up on the network."""
         desk = self._desk
@@ -457,6 +485,7 @@ class Menus(QObject):
             | ForecastDialog
             | TideStationDialog
             | CrossingDialog
+            | ReturnPlanDialog
             | StopWantsDialog
         ],
         owner_id: UUID,

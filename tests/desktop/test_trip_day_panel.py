@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import Qt
@@ -19,7 +20,19 @@ from fieldtrip.places.records import StartKind, StartPlace
 from fieldtrip.settings import Settings
 from fieldtrip.store.store import Store
 from fieldtrip.trips.records import Gate, GateKind, Trip
-from tests.safety.story import CLEAR, LEG, LOCATION, NOW, REFUGE, ROUTE, TRIP, VANTAGE
+from tests.safety import story
+from tests.safety.story import CLEAR, LEG, LOCATION, NOW, REFUGE, ROUTE, VANTAGE
+
+# Of the day around the walks nothing is said yet.
+TRIP = replace(
+    story.TRIP,
+    start_place_id=None,
+    wake=None,
+    drive_out_min=None,
+    drive_back_min=None,
+    kit_up_min=None,
+    alarm_with="",
+)
 
 QUAY = StartPlace(
     location_id=LOCATION.id,
