@@ -10,6 +10,8 @@ import html
 import re
 from collections.abc import Iterable
 
+from fieldtrip.reports.directions import directed
+
 # What a page may not hold (HTML standard, "noncharacters" and controls).
 _CONTROLS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _VOID = frozenset({"meta", "img", "br"})
@@ -25,8 +27,11 @@ Child = str | Markup | Iterable["Child"]
 
 
 def escaped(text: str) -> Markup:
-    """A text as markup; characters that no page may hold are shown as �."""
-    return Markup(html.escape(_CONTROLS.sub("\ufffd", text), quote=True))
+    """A text as markup; characters that no page may hold are shown as �.
+
+    It cannot turn round what stands beside it either, see `directions`.
+    """
+    return Markup(html.escape(directed(_CONTROLS.sub("\ufffd", text)), quote=True))
 
 
 def element(name: str, /, *children: Child, **attributes: str | float) -> Markup:
@@ -53,7 +58,7 @@ def css_string(text: str) -> str:
     """A text as a string of a style sheet, whatever is in it."""
     safe = "".join(
         c if c.isascii() and (c.isalnum() or c in " ,") else f"\\{ord(c):x} "
-        for c in _CONTROLS.sub("\ufffd", text)
+        for c in directed(_CONTROLS.sub("\ufffd", text))
     )
     return f'"{safe}"'
 

@@ -39,6 +39,8 @@ _PARTS = (
 )
 _NAMES = ("frame", "lens", "aperture", "time", "ISO", "filter", "focus", "remarks")
 _ROWS = 2
+_NO_PHOTO = element("span", " No reference photograph is kept of it.", class_="hint")
+_LONGEST_FOOT = 48  # letters of a name at the foot of a page
 _LEGEND = (
     "Number in a disc: stop. Teal line: the ways of this trip; broken: others. "
     "P: start, M: meeting point. House: refuge. Cross: subject, with the line of "
@@ -48,7 +50,8 @@ _LEGEND = (
 
 def sheet_html(sheet: TripSheet) -> bytes:
     """The whole file, in UTF-8."""
-    style = style_sheet(f"{sheet.title}, {sheet.day}, {sheet.place}")
+    title = sheet.title[:_LONGEST_FOOT]
+    style = style_sheet(f"{title}, {sheet.day}, {sheet.place[:_LONGEST_FOOT]}")
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     policy = (
         f"default-src 'none'; style-src 'sha256-{digest}'; img-src data:; "
@@ -184,7 +187,7 @@ def _step(step: StepLine) -> Markup:
     sign = "◆ " if step.kind is StepKind.LIMIT else ""
     return element(
         "tr",
-        element("td", sign, step.time, class_="time"),
+        element("td", sign, step.time, class_="time" if step.is_known else "loose"),
         element("td", what, element("span", f" · {step.detail}" if step.detail else "",
                                     class_="soft")),
         class_=str(step.kind),
@@ -229,7 +232,12 @@ def _stops(sheet: TripSheet) -> Iterator[Markup]:
                 element("div", _light(stop)),
                 class_="columns",
             ),
-            element("p", element("b", "Last time: "), stop.notes),
+            element(
+                "p",
+                element("b", "Last time: "),
+                stop.notes,
+                "" if stop.photo else _NO_PHOTO,
+            ),
             _photo(stop),
             _room_for_settings(),
         )
@@ -250,7 +258,7 @@ def _light(stop: StopPart) -> Markup:
 
 def _photo(stop: StopPart) -> Markup:
     if stop.photo is None:
-        return element("p", "No reference photograph is kept of it.", class_="hint")
+        return Markup("")
     data = base64.b64encode(stop.photo.jpeg).decode()
     return element(
         "figure",
@@ -280,10 +288,12 @@ def _room_for_settings() -> Markup:
 
 def _tide(sheet: TripSheet) -> Iterator[Markup]:
     tide = sheet.tide
-    yield element("p", tide.heading)
     if tide.chart is not None:
-        yield element("figure", tide_svg(tide.chart, tide.passages))
-    elif tide.turns:
+        chart = element("figure", tide_svg(tide.chart, tide.passages))
+        yield element("div", element("p", tide.heading), chart, class_="keep")
+    else:
+        yield element("p", tide.heading)
+    if tide.chart is None and tide.turns:
         yield _hint(f"Between the turns the height is {NOT_KNOWN}.")
     turns = _table(("tide", "time", "height"), tide.turns) if tide.turns else ""
     passages = [

@@ -184,7 +184,7 @@ def _way_out(facts: TripFacts, tell: Teller) -> Iterator[Fact]:
             "After the last stop", f"{NOT_KNOWN}: no walk back is planned", False
         )
     is_planned = bool(facts.stops or facts.walks)
-    yield _known("Off foot, as planned", tell.at(facts.span.stop) if is_planned else "")
+    yield _known("Off foot", tell.at(facts.span.stop) if is_planned else "")
     for name, word in (
         (EventName.SUNSET, "Sunset"),
         (EventName.CIVIL_DUSK, "Civil dusk"),

@@ -146,7 +146,7 @@ def _facts(
         )
     by = leave_by(checklist, stop)
     yield Fact("Leave", tell.at(plan.leave))
-    yield _known("Leave at the latest", tell.by(by) if by is not None else "")
+    yield _known("Latest leaving", tell.by(by) if by is not None else "")
     wanted = plan.wanted.strip()
     if plan.conditions and not wanted:
         wanted = "as its conditions in the library say"

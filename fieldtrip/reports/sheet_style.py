@@ -45,6 +45,7 @@ border-bottom:1px solid var(--line)}
 dt{color:var(--soft)}
 dd{margin:0;white-space:pre-line}
 .time{font-weight:650;white-space:nowrap}
+.loose{font-weight:650}
 .big{font-size:1.15em}
 .late{color:var(--stop)}
 .overall{margin:.7em 0 0;padding:9px 12px;border:2px solid currentColor;
@@ -63,7 +64,7 @@ thead th{color:var(--soft);font-weight:400;font-size:.86em}
 .wide table{min-width:32em}
 tr.limit td{background:var(--wash)}
 svg{display:block;width:100%;height:auto}
-figure{margin:.6em 0}
+figure{margin:.5em 0}
 .photo{max-width:100%;height:auto;border:1px solid var(--line)}
 .meeting{display:grid;grid-template-columns:7.4em 1fr;gap:12px;padding:8px 0;
 border-bottom:1px solid var(--line)}
@@ -121,22 +122,23 @@ stroke-width:2.6px}
 """
 
 _PAPER = """
-body{font-size:8.8pt;line-height:1.3}
+body{font-size:8.6pt;line-height:1.26}
 main{max-width:none;padding:0}
 nav,.screen{display:none}
 h1{font-size:17pt;padding-top:0}
-h2{font-size:11.5pt;margin-top:9pt;border-bottom-width:1.2pt}
+h2{font-size:11pt;margin-top:6pt;border-bottom-width:1.2pt}
 h3{font-size:10pt;margin-top:5pt}
-h2,h3{break-after:avoid}
+h1,h2,h3{break-after:avoid;break-inside:avoid}
 p{margin:2pt 0}
-li{padding:2pt 0}
-.pair{padding:1.4pt 0;grid-template-columns:25mm 1fr;gap:0 2mm;break-inside:avoid}
+li{padding:1.5pt 0}
+.pair{padding:1pt 0;grid-template-columns:24mm 1fr;gap:0 2mm;break-inside:avoid}
 .two{columns:2;column-gap:6mm}
-.finding{font-size:.94em}
+.finding{font-size:.92em}
 .two>*,.two li{break-inside:avoid}
-.columns{display:grid;grid-template-columns:1fr 1fr;gap:0 6mm}
+.two>table{break-inside:auto}
+.columns{break-inside:avoid;display:grid;grid-template-columns:1fr 1fr;gap:0 6mm}
 table{font-size:8.6pt;margin:2pt 0}
-th,td{padding:1.3pt 5pt 1.3pt 0}
+th,td{padding:1pt 5pt 1pt 0}
 tr,li,figure,.meeting,.keep{break-inside:avoid}
 thead{display:table-header-group}
 .wide{overflow:visible}
@@ -144,15 +146,15 @@ thead{display:table-header-group}
 .overall{padding:3pt 7pt;margin-top:4pt}
 .meeting{grid-template-columns:22mm 1fr;gap:3mm;padding:3pt 0}
 .code{width:21mm;height:21mm}
-.map{max-height:96mm}
-.tide{max-height:52mm}
+.map{max-height:82mm}
+.tide{max-height:42mm}
 .photo{max-height:50mm}
 a{color:inherit;text-decoration:none}
 .write{display:block;margin-top:3pt}
-.write div{height:7mm;border-bottom:.5pt solid var(--soft)}
+.write div{height:5mm;border-bottom:.5pt solid var(--soft)}
 .write span{font-size:7.5pt;color:var(--soft)}
 .write table{table-layout:fixed}
-.write td{height:6mm;border:.4pt solid var(--soft)}
+.write td{height:5.5mm;border:.4pt solid var(--soft)}
 .write th{font-size:7.5pt;color:var(--soft);font-weight:400;padding-left:2pt}
 """
 

@@ -36,6 +36,7 @@ _TIDE_WIDTH, _TIDE_HEIGHT = 720.0, 190.0
 _LEFT, _RIGHT, _TOP, _FOOT = 12.0, 12.0, 26.0, 22.0
 _BAR = 15.0  # of one passage below the curve
 _LETTER = 6.4
+_EDGE = 110.0  # of the map: room for the arrow and for words
 
 
 def map_svg(drawn: SheetMap) -> Markup:
@@ -216,7 +217,14 @@ def _grid(drawn: SheetMap) -> list[Markup]:
     for line in drawn.grid:
         if line.is_meridian:
             d = f"M{line.at:g} 0V{drawn.height:g}"
-            words = element("text", line.text, class_="grid-text", x=line.at + 3, y=11)
+            is_far = line.at > drawn.width - _EDGE  # keep clear of the arrow
+            words = element(
+                "text",
+                line.text,
+                class_="grid-text end" if is_far else "grid-text",
+                x=min(line.at - 3, drawn.width - 44) if is_far else line.at + 3,
+                y=11,
+            )
         else:
             d = f"M0 {line.at:g}H{drawn.width:g}"
             words = element("text", line.text, class_="grid-text", x=3, y=line.at - 3)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from fieldtrip.reports.directions import directed
 from fieldtrip.reports.sheet import (
     NOT_KNOWN,
     SIGNS,
@@ -18,7 +19,7 @@ from fieldtrip.safety.finding import Severity
 
 def sheet_text(sheet: TripSheet) -> str:
     """Everything of the sheet that words can carry, in its order."""
-    return "\n".join(_lines(sheet)).strip() + "\n"
+    return directed("\n".join(_lines(sheet)).strip()) + "\n"
 
 
 def _lines(sheet: TripSheet) -> Iterator[str]:

@@ -7,14 +7,14 @@ whom to call.  What is not known says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
 from fieldtrip.almanac.day_plan import day_plan
 from fieldtrip.almanac.second_opinion import PROVES
-from fieldtrip.phrasing import CAUTIONS, overall_words, words_of_all
+from fieldtrip.phrasing import CAUTIONS, FindingWords, overall_words, words_of_all
 from fieldtrip.reports.sheet import NOT_KNOWN, Fact, FindingLine, Photo, TripSheet
 from fieldtrip.reports.sheet_forecast import forecast_part
 from fieldtrip.reports.sheet_ground import Ground
@@ -30,7 +30,7 @@ from fieldtrip.reports.sheet_stops import SpotSun, position_texts, stop_parts
 from fieldtrip.reports.sheet_tide import tide_part
 from fieldtrip.reports.sheet_times import Teller, gate_lines, timeline
 from fieldtrip.safety.checklist import Checklist, check
-from fieldtrip.safety.finding import Severity
+from fieldtrip.safety.finding import Finding, Severity
 from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
@@ -43,7 +43,6 @@ from fieldtrip.wording import (
     clock_text,
     count_text,
     date_text,
-    duration_text,
     short_date_text,
     zone_text,
 )
@@ -151,20 +150,33 @@ def _made(facts: TripFacts, settings: Settings) -> str:
 def _findings(
     facts: TripFacts, checklist: Checklist, settings: Settings
 ) -> Iterator[FindingLine]:
+    """All but the clear ones; those that say the same of several things are one."""
     zone, day = facts.location.zone, facts.trip.day
     words = words_of_all(checklist.findings, zone, settings, day)
+    groups: dict[tuple[object, ...], list[tuple[Finding, FindingWords]]] = {}
     for finding, said in zip(checklist.findings, words, strict=True):
-        if finding.severity in _QUIET:
-            continue
+        if finding.severity not in _QUIET:
+            same = (finding.severity, finding.rule, said.found, said.advice,
+                    finding.override, finding.ticked_by)  # fmt: skip
+            groups.setdefault(same, []).append((finding, said))
+    for group in groups.values():
+        finding, said = group[0]
         by = f" ({finding.ticked_by})" if finding.ticked_by else ""
         yield FindingLine(
             severity=finding.severity,
             word=said.severity_word,
-            title=said.title,
+            title=_one_title([words.title for _, words in group]),
             found=said.found,
             advice=said.advice,
             override=f"{finding.override}{by}" if finding.override else "",
         )
+
+
+def _one_title(titles: Sequence[str]) -> str:
+    """Titles of one rule in one: its name once, then what each is about."""
+    rule, colon, first = titles[0].partition(": ")
+    rest = [title.removeprefix(f"{rule}{colon}") for title in titles[1:]]
+    return f"{rule}{colon}{'; '.join(dict.fromkeys([first, *rest]))}"
 
 
 def _counted(checklist: Checklist) -> str:
@@ -210,7 +222,7 @@ def _emergency(facts: TripFacts) -> Iterator[Fact]:
         "" if location.coverage is None else f"{location.coverage} coverage",
     )
     yield _known("Nearest road", location.nearest_road.strip())
-    yield Fact("Middle of the place", " · ".join(position_texts(location.position)))
+    yield Fact("The place", " · ".join(position_texts(location.position)))
     shown: set[UUID] = set()
     for stop in facts.stops:
         vantage = stop.vantage_point
@@ -230,13 +242,11 @@ def _contact(facts: TripFacts, tell: Teller) -> Iterator[Fact]:
     trip = facts.trip
     yield _known("Who knows", trip.contact.strip())
     back, alarm = trip.latest_return, trip.raise_alarm
-    yield _known("Back at the latest", tell.by(back) if back else "")
+    yield _known("Latest return", tell.by(back) if back else "")
     yield _known("Raises the alarm", tell.at(alarm) if alarm else "")
     yield _known("Alarm goes to", trip.alarm_with.strip())
     yield Fact("Party", count_text(trip.party, "person", "people"))
     yield _known("Car", trip.car.strip())
-    if back is not None and alarm is not None and alarm > back:
-        yield Fact("Between the two", duration_text(alarm - back))
 
 
 def _known(name: str, text: str) -> Fact:

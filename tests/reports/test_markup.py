@@ -15,9 +15,8 @@ def test_no_text_opens_or_closes_anything(text: str) -> None:
     made = escaped(text)
 
     assert not set("<>\"'") & set(made)
-    assert html.unescape(made).replace("\ufffd", "") in text.replace("\ufffd", "") or (
-        len(html.unescape(made)) == len(text)
-    )
+    left = [c for c in html.unescape(made) if c not in "\u2067\u2069"]
+    assert len(left) == len(text)
 
 
 def test_texts_are_escaped_and_markup_is_not() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from fieldtrip.reports.directions import directed
 from fieldtrip.reports.sheet_text import sheet_text
 from tests.reports.story import bare, hostile, ordinary, sheet_of, ten_stops, texts_of
 
@@ -24,7 +25,7 @@ def test_every_text_is_in_the_message(story: object) -> None:
 
     for name, text in texts_of(sheet):
         if not name.startswith(NOT_IN_A_MESSAGE):
-            assert text in message, name
+            assert directed(text) in message, name
 
 
 def test_the_message_begins_with_what_and_when() -> None:

@@ -63,7 +63,7 @@ def test_of_a_trip_with_everything_missing_all_is_said_to_be_not_known() -> None
     assert sheet.overall is not Severity.CLEAR
     for name in ("Telephone there", "Nearest road"):
         assert fact(sheet.emergency, name) == NOT_KNOWN
-    for name in ("Who knows", "Back at the latest", "Raises the alarm", "Car"):
+    for name in ("Who knows", "Latest return", "Raises the alarm", "Car"):
         assert fact(sheet.contact, name) == NOT_KNOWN
     assert fact(sheet.emergency, "Call").startswith(NOT_KNOWN)
     assert NOT_KNOWN in sheet.forecast.age
@@ -160,7 +160,7 @@ def test_a_stop_says_where_in_what_light_and_toward_what(evening: TripSheet) -> 
 
     assert fact(first.facts, "Arrive") == "13:30"
     assert fact(first.facts, "Set up by") == "13:45"
-    assert fact(first.facts, "Leave at the latest") == "15:54"
+    assert fact(first.facts, "Latest leaving") == "15:54"
     assert fact(first.facts, "Wanted light") == "side light"
     # Declination 1.4° west: a compass shows more than the true bearing.
     assert fact(first.facts, "Bearing").startswith("203° true, 205° magnetic")
