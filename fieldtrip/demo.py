@@ -102,6 +102,9 @@ def demo_records(today: date) -> list[Record]:
         zone=ZONE,
         notes="An invented island group. Boat slip in the east; no shelter on the "
         "holm.",
+        emergency="112, or the harbour office (invented) on ship's radio",
+        coverage=Coverage.PATCHY,
+        nearest_road="None on the islands; help comes by boat to the slip",
         station_id=port.id,
         is_station_beyond_headland=False,
     )
@@ -303,7 +306,7 @@ class _Keel:
             ),
             Closure(
                 location_id=at, name="Slip gate", kind=ClosureKind.HOURS,
-                hours=OpenHours(time(5, 30), time(22, 30)),
+                hours=OpenHours(time(5, 30), time(0, 30)),
                 shape=Shape.POINT, line=(_at(640, -470),),
                 source="The board at the gate", last_confirmed=months_ago(5),
             ),
@@ -324,7 +327,7 @@ class _Keel:
 def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Record]:
     """Two stops; the second is left too late for the bar, as the checks will say."""
     over_bar = _down_to_five(low_water - 40 * _MINUTE)
-    leave_bar_end = _down_to_five(low_water + 85 * _MINUTE)
+    leave_bar_end = _down_to_five(low_water + 95 * _MINUTE)
     way_over = [(keel.gully, True), (keel.moor, True), (keel.to_bar, False)]
     leave_gully_head = _down_to_five(
         over_bar - sum((_time(*step) for step in way_over), timedelta())
