@@ -11,6 +11,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from fieldtrip.geo import Position
+from fieldtrip.places.records import Coverage
 from fieldtrip.safety.finding import Severity
 
 NOT_KNOWN = "not known"
@@ -20,6 +21,14 @@ SIGNS = {
     Severity.CAUTION: "▲",
     Severity.CLEAR: "●",
     Severity.DOES_NOT_APPLY: "○",
+}
+
+
+SIGNALS = {
+    Coverage.NONE: "no signal",
+    Coverage.PATCHY: "patchy signal",
+    Coverage.GOOD: "good signal",
+    None: NOT_KNOWN,
 }
 
 

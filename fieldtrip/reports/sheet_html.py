@@ -197,7 +197,7 @@ def _step(step: StepLine) -> Markup:
 def _map(sheet: TripSheet) -> Iterator[Markup]:
     yield element(
         "figure",
-        map_svg(sheet.map),
+        element("div", map_svg(sheet.map), class_="scroll"),
         element("figcaption", f"{_LEGEND} {' '.join(sheet.map.lines)}"),
     )
     yield element("div", [_meeting(place) for place in sheet.meetings], class_="two")
@@ -289,7 +289,8 @@ def _room_for_settings() -> Markup:
 def _tide(sheet: TripSheet) -> Iterator[Markup]:
     tide = sheet.tide
     if tide.chart is not None:
-        chart = element("figure", tide_svg(tide.chart, tide.passages))
+        svg = tide_svg(tide.chart, tide.passages)
+        chart = element("figure", element("div", svg, class_="scroll"))
         yield element("div", element("p", tide.heading), chart, class_="keep")
     else:
         yield element("p", tide.heading)

@@ -14,7 +14,14 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Position, bearing_deg, distance_m
 from fieldtrip.geomagnetic import declination, magnetic_bearing_deg
 from fieldtrip.places.records import Subject, VantagePoint
-from fieldtrip.reports.sheet import NOT_KNOWN, Fact, LightLine, Photo, StopPart
+from fieldtrip.reports.sheet import (
+    NOT_KNOWN,
+    SIGNALS,
+    Fact,
+    LightLine,
+    Photo,
+    StopPart,
+)
 from fieldtrip.reports.sheet_times import Teller, leave_by
 from fieldtrip.safety.checklist import Checklist
 from fieldtrip.settings import Settings
@@ -217,9 +224,8 @@ def _position(vantage: VantagePoint, seen: Seen, settings: Settings) -> Iterator
         yield Fact("Height", f"{NOT_KNOWN}; sea level is taken", is_known=False)
     else:
         yield Fact("Height", seen.text.partition(", ")[2].rstrip("."))
-    yield _known(
-        "Telephone", "" if vantage.coverage is None else f"{vantage.coverage} coverage"
-    )
+    signal = vantage.coverage
+    yield Fact("Telephone", SIGNALS[signal], is_known=signal is not None)
 
 
 def _known(name: str, text: str) -> Fact:

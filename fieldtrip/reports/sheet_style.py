@@ -65,6 +65,8 @@ thead th{color:var(--soft);font-weight:400;font-size:.86em}
 tr.limit td{background:var(--wash)}
 svg{display:block;width:100%;height:auto}
 figure{margin:.5em 0}
+.scroll{overflow-x:auto}
+.scroll svg{min-width:34em}
 .photo{max-width:100%;height:auto;border:1px solid var(--line)}
 .meeting{display:grid;grid-template-columns:7.4em 1fr;gap:12px;padding:8px 0;
 border-bottom:1px solid var(--line)}
@@ -141,7 +143,8 @@ table{font-size:8.6pt;margin:2pt 0}
 th,td{padding:1pt 5pt 1pt 0}
 tr,li,figure,.meeting,.keep{break-inside:avoid}
 thead{display:table-header-group}
-.wide{overflow:visible}
+.wide,.scroll{overflow:visible}
+.scroll svg{min-width:0}
 .wide table{min-width:0}
 .overall{padding:3pt 7pt;margin-top:4pt}
 .meeting{grid-template-columns:22mm 1fr;gap:3mm;padding:3pt 0}
@@ -164,6 +167,7 @@ def style_sheet(foot: str) -> str:
     return (
         f":root{{{_LIGHT};color-scheme:light dark}}{_BODY}"
         f"@media screen and (prefers-color-scheme:dark){{:root{{{_DARK}}}}}"
+        "@media screen and (max-width:30em){.pair{grid-template-columns:6.4em 1fr}}"
         f"@media print{{:root{{{_PRINT};color-scheme:light}}{_PAPER}}}"
         "@page{margin:11mm 12mm 14mm;"
         f"@bottom-left{{content:{css_string(foot)};"

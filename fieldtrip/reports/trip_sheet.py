@@ -15,7 +15,14 @@ from uuid import UUID
 from fieldtrip.almanac.day_plan import day_plan
 from fieldtrip.almanac.second_opinion import PROVES
 from fieldtrip.phrasing import CAUTIONS, FindingWords, overall_words, words_of_all
-from fieldtrip.reports.sheet import NOT_KNOWN, Fact, FindingLine, Photo, TripSheet
+from fieldtrip.reports.sheet import (
+    NOT_KNOWN,
+    SIGNALS,
+    Fact,
+    FindingLine,
+    Photo,
+    TripSheet,
+)
 from fieldtrip.reports.sheet_forecast import forecast_part
 from fieldtrip.reports.sheet_ground import Ground
 from fieldtrip.reports.sheet_map import sheet_map
@@ -217,10 +224,8 @@ def _emergency(facts: TripFacts) -> Iterator[Fact]:
         "mobile networks",
         is_known=bool(number),
     )
-    yield _known(
-        "Telephone there",
-        "" if location.coverage is None else f"{location.coverage} coverage",
-    )
+    signal = location.coverage
+    yield Fact("Telephone there", SIGNALS[signal], is_known=signal is not None)
     yield _known("Nearest road", location.nearest_road.strip())
     yield Fact("The place", " · ".join(position_texts(location.position)))
     shown: set[UUID] = set()

@@ -290,7 +290,7 @@ def test_car_park_and_meeting_point_have_their_addresses() -> None:
     # Source: RFC 5870, section 3.3: latitude, then longitude, in WGS 84.
     assert sheet.meetings[0].uri == "geo:49.600000,-8.404151"
     assert sheet.meetings_hint == ""
-    assert fact(sheet.emergency, "Telephone there") == "patchy coverage"
+    assert fact(sheet.emergency, "Telephone there") == "patchy signal"
     assert sheet.kit == ("Rope", "Two lights")
 
 
