@@ -55,12 +55,11 @@ class GeoTiff:
         Raises `UserError`, one or two sentences, for what is no GeoTIFF, a picture,
         damaged, without a place on the Earth, or not to be read in parts.
         """
-        self._name = path.name
+        self._path, self._name = path, path.name
         self._rasterio = _rasterio()
         self._file = self._opened(path)
         try:
             self._refuse_other()
-            self._refuse_cut_off(path.stat().st_size)
         except BaseException:
             self._file.close()
             raise
@@ -85,7 +84,7 @@ class GeoTiff:
         Reads until a height is found, and a part of the file to see that its numbers
         can be heights.  Raises `UserError` where they cannot, or where there is none.
         """
-        self._refuse_nonsense(progress)
+        self._refuse_nonsense(self._parts_there(progress), progress)
         file = self._file
         extent = self._extent()
         own = self._own_lattice()
@@ -189,14 +188,24 @@ class GeoTiff:
                 "computer’s memory. Ask for it as a tiled GeoTIFF."
             )
 
-    def _refuse_cut_off(self, size: int) -> None:
-        """Every block must end within the file, so that none is missed later."""
+    def _parts_there(
+        self, progress: Callable[[float], None]
+    ) -> list[tuple[int, int, int, int]]:
+        """Windows of whole blocks, about a thousand cells high and wide, with any.
+
+        Blocks that were left out on purpose are void.  Raises `UserError` where one
+        does not end within the file: none may be missed later.
+        """
         file = self._file
+        size = self._path.stat().st_size
         rows, columns = file.block_shapes[0]
+        down, across = max(1, _LOOK_AT_ONCE // rows), max(1, _LOOK_AT_ONCE // columns)
+        found = set()
         for x in range(math.ceil(file.width / columns)):
+            progress(0.0)
             for y in range(math.ceil(file.height / rows)):
                 offset = file.get_tag_item(f"BLOCK_OFFSET_{x}_{y}", "TIFF", bidx=1)
-                if offset is None:  # left out on purpose: all void
+                if offset is None:
                     continue
                 length = file.get_tag_item(f"BLOCK_SIZE_{x}_{y}", "TIFF", bidx=1)
                 if int(offset) + int(length or 0) > size:
@@ -204,11 +213,24 @@ class GeoTiff:
                         f"“{self._name}” is cut off: a part of it is missing. Fetch "
                         "it again."
                     )
+                found.add((y // down * down * rows, x // across * across * columns))
+        return [
+            (
+                column,
+                row,
+                min(across * columns, file.width - column),
+                min(down * rows, file.height - row),
+            )
+            for row, column in sorted(found)
+        ]
 
-    def _refuse_nonsense(self, progress: Callable[[float], None]) -> None:
+    def _refuse_nonsense(
+        self,
+        windows: list[tuple[int, int, int, int]],
+        progress: Callable[[float], None],
+    ) -> None:
         known = odd = parts = 0
-        windows = list(_spread(list(_windows(self._file))))
-        for k, window in enumerate(windows):
+        for k, window in enumerate(_spread(windows)):
             progress(k / len(windows))
             values = self._read(window, (window[3], window[2]), is_raw=True)
             values = values[np.isfinite(values)]
@@ -496,27 +518,12 @@ def _between_knots(values: Array, row_knots: Array, column_knots: Array) -> Arra
     return found
 
 
-def _windows(file: Any) -> Iterator[tuple[int, int, int, int]]:
-    """The file in windows of whole blocks, about a thousand cells high and wide."""
-    rows, columns = file.block_shapes[0]
-    rows *= max(1, _LOOK_AT_ONCE // rows)
-    columns *= max(1, _LOOK_AT_ONCE // columns)
-    for row in range(0, file.height, rows):
-        for column in range(0, file.width, columns):
-            yield (
-                column,
-                row,
-                min(columns, file.width - column),
-                min(rows, file.height - row),
-            )
-
-
 def _spread(
     windows: list[tuple[int, int, int, int]],
 ) -> Iterator[tuple[int, int, int, int]]:
     """All of them, in an order that jumps about, so that land is soon met."""
     step = max(1, round(len(windows) * 0.381966))
-    while math.gcd(step, len(windows)) != 1:
+    while windows and math.gcd(step, len(windows)) != 1:
         step += 1
     for k in range(len(windows)):
         yield windows[k * step % len(windows)]
