@@ -75,7 +75,7 @@ class LimitsPage(QWidget):
         grid.setContentsMargins(0, 0, 8, 0)
         grid.setHorizontalSpacing(12)
         grid.setColumnStretch(0, 3)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(1, 2)
         grid.setColumnStretch(2, 2)
         for line, row in enumerate(limits_content(self._preferences.settings).rows):
             self._add(grid, line, row)
