@@ -7,7 +7,7 @@ and each spot by itself, all day long, and the answer is one more limit to plan 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -26,6 +26,7 @@ from fieldtrip.trips.records import Trip
 from fieldtrip.trips.spans import Spans, clipped, difference, intersection, merged
 
 _STEP = timedelta(minutes=15)
+_PARTS = 4  # of an hour
 _Check = Callable[[TripFacts, Limits], tuple[Finding, ...]]
 
 
@@ -118,65 +119,62 @@ def _with_stop(facts: TripFacts, stop: StopFacts) -> TripFacts:
 def _walkable(
     rule: _Check, walk: WalkFacts, facts: TripFacts, limits: Limits, reach: Span
 ) -> Spans:
-    """When a rule does not stop a leg: tried every quarter of an hour."""
+    """When a rule does not stop a leg."""
     length = walk.walk.finish - walk.walk.start
-    fine = [
-        Span(start, start + length)
-        for start in _quarters(reach)
-        if not _stops(
-            rule,
-            _with_walk(
-                facts,
-                replace(
-                    walk,
-                    walk=replace(walk.walk, start=start, finish=start + length),
-                ),
-            ),
-            limits,
-        )
-    ]
-    return _but(_runs(fine, reach), walk.span)
+
+    def is_fine(start: datetime) -> bool:
+        moved = replace(walk.walk, start=start, finish=start + length)
+        tried = _with_walk(facts, replace(walk, walk=moved))
+        return not _stops(rule, tried, limits)
+
+    return _but(_runs(_tried(is_fine, reach), length, reach), walk.span)
 
 
 def _standable(
     rule: _Check, stop: StopFacts, facts: TripFacts, limits: Limits, reach: Span
 ) -> Spans:
-    """When a rule does not stop a stay: tried every quarter of an hour."""
-    fine = [
-        Span(start, start + _STEP)
-        for start in _quarters(reach)
-        if not _stops(
-            rule,
-            _with_stop(
-                facts,
-                replace(
-                    stop, stop=replace(stop.stop, arrive=start, leave=start + _STEP)
-                ),
-            ),
-            limits,
-        )
-    ]
-    return _but(_runs(fine, reach), stop.span)
+    """When a rule does not stop a stay."""
+
+    def is_fine(start: datetime) -> bool:
+        moved = replace(stop.stop, arrive=start, leave=start + _STEP)
+        tried = _with_stop(facts, replace(stop, stop=moved))
+        return not _stops(rule, tried, limits)
+
+    return _but(_runs(_tried(is_fine, reach), _STEP, reach), stop.span)
 
 
-def _quarters(reach: Span) -> Iterator[datetime]:
-    at = reach.start.replace(minute=0, second=0, microsecond=0)
-    while at < reach.stop:
-        yield at
-        at += _STEP
+def _tried(is_fine: Callable[[datetime], bool], reach: Span) -> list[datetime]:
+    """The quarters of an hour at which something is fine.
+
+    Every full hour is tried, and the quarters between two that differ.
+    """
+    hour = reach.start.replace(minute=0, second=0, microsecond=0)
+    found: list[datetime] = []
+    is_now = is_fine(hour)
+    while hour < reach.stop:
+        quarters = [hour + part * _STEP for part in range(_PARTS)]
+        is_next = is_fine(hour + _PARTS * _STEP)
+        if is_now == is_next:
+            found += quarters if is_now else []
+        else:
+            found += [hour] if is_now else []
+            found += [each for each in quarters[1:] if is_fine(each)]
+        hour += _PARTS * _STEP
+        is_now = is_next
+    return found
 
 
-def _runs(fine: list[Span], reach: Span) -> Spans:
+def _runs(fine: list[datetime], length: timedelta, reach: Span) -> Spans:
     """Spans of tries that follow one another; what lasts to the end lasts beyond it."""
     runs: list[Span] = []
     last: datetime | None = None
-    for span in fine:
-        if last is not None and span.start - last == _STEP:
-            runs[-1] = Span(runs[-1].start, span.stop)
+    for start in fine:
+        if last is not None and start - last == _STEP:
+            runs[-1] = Span(runs[-1].start, start + length)
         else:
-            runs.append(span)
-        last = span.start
-    if runs and runs[-1].stop >= reach.stop:
+            runs.append(Span(start, start + length))
+        last = start
+    if last is not None and last + _STEP >= reach.stop:
         runs[-1] = Span(runs[-1].start, reach.stop + timedelta(days=1))
     return merged(runs)
 
