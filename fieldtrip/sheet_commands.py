@@ -3,27 +3,35 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 import platformdirs
 
+from fieldtrip.almanac.spots import Skyline, spot_of
 from fieldtrip.demo import TRIP_NAME, make_demo
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.outgoing import write_whole
 from fieldtrip.material.coast import Coast
 from fieldtrip.reports.sheet_ground import Ground, coast_ground
 from fieldtrip.reports.sheet_map import trip_frame
-from fieldtrip.reports.trip_sheet import Extras, trip_sheet
+from fieldtrip.reports.trip_sheet import Extras, spots_of, trip_sheet
 from fieldtrip.settings import LengthUnit, Settings
 from fieldtrip.sheet_files import SheetSource, format_of, sheet_file
 from fieldtrip.store.store import Store
+from fieldtrip.terrain.elevation_files import ElevationSource, look_at
+from fieldtrip.terrain.horizon import horizon
+from fieldtrip.terrain.known_ground import KnownGround
+from fieldtrip.terrain.records import ElevationFile, whereabouts
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Trip
 
+_REACH_M = 60_000.0  # of a skyline
 PAPERS = ("A4", "Letter")
 PagePrinter = Callable[[bytes, str], bytes]  # a page, and on which paper
 
@@ -41,10 +49,14 @@ def write_sheet(options: argparse.Namespace) -> Answer:
     try:
         trip = store.find_trip(options.trip)
         dossier = store.dossier(trip.location_id)
+        files = store.all(ElevationFile)
     finally:
         store.close()
     settings = Settings(length_unit=LengthUnit(options.unit))
-    extras = Extras(ground=_coast(dossier, trip, now))
+    heights = _heights(files, options.library)
+    extras = Extras(
+        ground=_coast(dossier, trip, now), skylines=_skylines(dossier, trip, heights)
+    )
     sheet = trip_sheet(dossier, trip, settings, now, extras=extras)
     print_page: PagePrinter | None = options.print_page
 
@@ -106,6 +118,48 @@ def _coast(dossier: Dossier, trip: Trip, now: datetime) -> Ground | None:
         return None
     frame = trip_frame(dossier, trip, facts_of(dossier, trip, now))
     return coast_ground(coast, frame)
+
+
+def _heights(files: Sequence[ElevationFile], library: Path) -> KnownGround:
+    """The library's elevation files, as far as they are there and sound."""
+    sources = []
+    for file in files:
+        path = whereabouts(file, library)
+        with suppress(UserError):
+            sources.append(
+                ElevationSource(
+                    path,
+                    look_at(path),
+                    file.name,
+                    file.is_surface,
+                    file.leaves_sea_out,
+                )
+            )
+    return KnownGround(tuple(sources))
+
+
+def _skylines(
+    dossier: Dossier, trip: Trip, heights: KnownGround
+) -> dict[UUID, Skyline]:
+    """The skylines of the stops and their subjects, where heights are known."""
+    found: dict[UUID, Skyline] = {}
+    for record in spots_of(dossier, trip):
+        spot = spot_of(record)
+        if not heights.covers(spot.position):
+            continue
+        with suppress(UserError):  # no height there: then it is not known
+            grids = heights.grids_for(spot.position, _REACH_M)
+            if grids is not None:
+                skyline = horizon(
+                    grids[0],
+                    spot.position,
+                    eye_m=spot.eye_m,
+                    ground_m=spot.ground_m,
+                    beyond=grids[1],
+                    reach_m=_REACH_M,
+                )
+                found[record.id] = Skyline(spot, skyline)
+    return found
 
 
 def _fine(_answer: Answer) -> int:

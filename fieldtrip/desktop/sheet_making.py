@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from uuid import UUID
 
+from fieldtrip.almanac.spots import Skyline, spot_of
 from fieldtrip.desktop.drawing_file import read_drawing
+from fieldtrip.desktop.kept_horizons import horizon_at
 from fieldtrip.errors import UserError
 from fieldtrip.material.coast import Coast
 from fieldtrip.material.records import Kind, Stack
@@ -21,8 +25,9 @@ from fieldtrip.reports.sheet_ground import (
 )
 from fieldtrip.reports.sheet_html import sheet_html
 from fieldtrip.reports.sheet_map import trip_frame
-from fieldtrip.reports.trip_sheet import Extras, trip_sheet
+from fieldtrip.reports.trip_sheet import Extras, spots_of, trip_sheet
 from fieldtrip.settings import Settings
+from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Trip
@@ -36,6 +41,8 @@ class GroundFiles:
 
     drawings: tuple[tuple[Path, str], ...] = ()  # with whose they are
     coast_cache: Path | None = None  # None: no coastline is wanted
+    heights: KnownGround | None = None  # of the ground, for skylines
+    horizon_cache: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +53,15 @@ class MadeSheet:
     page: bytes
 
 
-def ground_files(stack: Stack, demo: Path | None, cache: Path) -> GroundFiles:
-    """What of the map's material a sheet can draw: what is switched on."""
+def ground_files(
+    stack: Stack, demo: Path | None, cache: Path, heights: KnownGround | None = None
+) -> GroundFiles:
+    """What a sheet can draw of the map's material, and the heights that are known."""
+    drawn = _drawn(stack, demo, cache)
+    return replace(drawn, heights=heights, horizon_cache=cache)
+
+
+def _drawn(stack: Stack, demo: Path | None, cache: Path) -> GroundFiles:
     if demo is not None:
         return GroundFiles(((demo, DEMO_CREDIT),))
     shown = [each for each in stack if each.is_on]
@@ -73,9 +87,24 @@ def made_sheet(
     Raises `UserError` for a trip outside the years in which the Sun is known.
     """
     frame = trip_frame(dossier, trip, facts_of(dossier, trip, now))
-    extras = Extras(ground=_ground(files, frame))
+    extras = Extras(
+        ground=_ground(files, frame), skylines=_skylines(dossier, trip, files)
+    )
     sheet = trip_sheet(dossier, trip, settings, now, extras=extras)
     return MadeSheet(sheet, sheet_html(sheet))
+
+
+def _skylines(dossier: Dossier, trip: Trip, files: GroundFiles) -> dict[UUID, Skyline]:
+    """The skylines of the stops and their subjects, where heights are known."""
+    heights, cache = files.heights, files.horizon_cache
+    if heights is None or cache is None or heights.is_empty:
+        return {}
+    found: dict[UUID, Skyline] = {}
+    for record in spots_of(dossier, trip):
+        spot = spot_of(record)
+        with suppress(UserError):  # a file that is gone: then it is not known
+            found[record.id] = Skyline(spot, horizon_at(heights, spot, cache))
+    return found
 
 
 def _ground(files: GroundFiles, frame: Frame) -> Ground | None:

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from uuid import UUID
 
 from fieldtrip.almanac.second_opinion import PROVES, opinion_words
 from fieldtrip.almanac.sky_site import EVENT_WORDS, Seen, seen_from
+from fieldtrip.almanac.spot_light import (
+    SpotLight,
+    SpotMoment,
+    moments,
+    spot_light,
+)
+from fieldtrip.almanac.spots import Skyline
 from fieldtrip.coordinates import degrees_minutes_text, utm_text
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position, bearing_deg, distance_m
@@ -25,26 +31,26 @@ from fieldtrip.reports.sheet import (
 from fieldtrip.reports.sheet_times import Teller, leave_by
 from fieldtrip.safety.checklist import Checklist
 from fieldtrip.settings import Settings
+from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import DayEvents, Event, EventName, day_events
 from fieldtrip.sky.second_opinion import second_opinion
-from fieldtrip.times import local_date
+from fieldtrip.times import local_date, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import StopFacts, TripFacts
+from fieldtrip.trips.sun_on_spot import SpotTime
 from fieldtrip.wording import bearing_text, distance_text, height_text
 
 _NEAR = timedelta(minutes=100)  # an event so near to a stay is told with it
 _TOO_NEAR_M = 1.0
 _ALWAYS = (EventName.SUNRISE, EventName.SUNSET)
+_BODIES = {
+    EventName.SUNRISE: Body.SUN,
+    EventName.SUNSET: Body.SUN,
+    EventName.MOONRISE: Body.MOON,
+    EventName.MOONSET: Body.MOON,
+}
 _SAME = "the same"  # twilight knows no hills
 _SPOT_UNKNOWN = NOT_KNOWN
-
-
-@dataclass(frozen=True, slots=True)
-class SpotSun:
-    """First and last sun at a spot by the real skyline, in words; empty: not known."""
-
-    first: str = ""
-    last: str = ""
 
 
 def stop_parts(
@@ -53,7 +59,7 @@ def stop_parts(
     checklist: Checklist,
     settings: Settings,
     photos: Mapping[UUID, Photo],
-    spot_sun: Mapping[UUID, SpotSun],
+    skylines: Mapping[UUID, Skyline],
 ) -> tuple[StopPart, ...]:
     """One part for each stop, in order; the sky of a spot is worked out once."""
     tell = Teller(facts, settings)
@@ -68,15 +74,22 @@ def stop_parts(
             skies[key] = _sky(seen, day, dossier.location.zone)
         found, opinion, is_caution = skies[key]
         notes = vantage.notes.strip() if vantage is not None else ""
+        span = local_day(day, dossier.location.zone)
+        here = spot_light(skylines.get(stop.stop.vantage_point_id), span)
+        there = (
+            spot_light(skylines.get(stop.stop.subject_id), span)
+            if stop.stop.subject_id
+            else None
+        )
         parts.append(
             StopPart(
                 number=stop.stop.number,
                 name=stop.name,
                 time=tell.span(stop.stop.arrive, stop.stop.leave),
                 facts=tuple(_facts(stop, seen, dossier, facts, checklist, tell)),
-                light=tuple(
-                    _light(event, spot_sun.get(stop.stop.vantage_point_id), tell)
-                    for event in _events(found, stop)
+                light=(
+                    *(_light(event, here, tell) for event in _events(found, stop)),
+                    *(_on_subject(moment, tell) for moment in _sun_moments(there)),
                 ),
                 opinion=opinion,
                 is_opinion_caution=is_caution,
@@ -115,20 +128,53 @@ def _events(found: DayEvents, stop: StopFacts) -> Iterator[Event]:
             yield event
 
 
-def _light(event: Event, spot: SpotSun | None, tell: Teller) -> LightLine:
-    name = event.name
+def _light(event: Event, here: SpotLight | None, tell: Teller) -> LightLine:
+    body = _BODIES.get(event.name)
     on_the_spot = _SAME
-    if name is EventName.SUNRISE:
-        on_the_spot = (spot.first if spot else "") or _SPOT_UNKNOWN
-    elif name is EventName.SUNSET:
-        on_the_spot = (spot.last if spot else "") or _SPOT_UNKNOWN
-    elif name in (EventName.MOONRISE, EventName.MOONSET):
-        on_the_spot = _SPOT_UNKNOWN
+    if body is not None:
+        on_the_spot = _SPOT_UNKNOWN if here is None else _on_spot(event, here, tell)
     return LightLine(
-        EVENT_WORDS[name],
+        EVENT_WORDS[event.name],
         tell.at(event.instant),
         bearing_text(event.azimuth_deg),
         on_the_spot,
+    )
+
+
+def _on_spot(event: Event, here: SpotLight, tell: Teller) -> str:
+    """When the body comes over the spot's own skyline, or goes behind it."""
+    is_sun = _BODIES[event.name] is Body.SUN
+    found = here.found.sun if is_sun else here.found.moon
+    is_rise = event.name in (EventName.SUNRISE, EventName.MOONRISE)
+    times = [each.rise if is_rise else each.set for each in found.appearances]
+    known = [time for time in times if time is not None]
+    if not known:
+        return "not that day" if not found.appearances else "stays up"
+    return ", ".join(_spot_time(time, is_rise, tell) for time in known)
+
+
+def _spot_time(time: SpotTime, is_rise: bool, tell: Teller) -> str:
+    """A time with how far it may be off; both rounded so that nothing is promised."""
+    doubt = max(time.instant - time.earliest, time.latest - time.instant)
+    minutes = max(1, -(-doubt // timedelta(minutes=1)))
+    text = f"{tell.at(time.instant)} ±{minutes} min"
+    if time.is_complete:
+        return text
+    # Higher ground may stand where the files of heights end.
+    return f"{text}, or {'later' if is_rise else 'sooner'}"
+
+
+def _sun_moments(light: SpotLight | None) -> list[SpotMoment]:
+    return [] if light is None else [each for each in moments(light) if each.is_sun]
+
+
+def _on_subject(moment: SpotMoment, tell: Teller) -> LightLine:
+    is_rise = "hidden" not in moment.words and not moment.words.startswith("last")
+    return LightLine(
+        moment.name,
+        "–",  # almanacs know no subject
+        bearing_text(moment.time.azimuth_deg),
+        _spot_time(moment.time, is_rise, tell),
     )
 
 

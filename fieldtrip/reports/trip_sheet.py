@@ -14,7 +14,9 @@ from uuid import UUID
 
 from fieldtrip.almanac.day_plan import day_plan
 from fieldtrip.almanac.second_opinion import PROVES
+from fieldtrip.almanac.spots import Skyline
 from fieldtrip.phrasing import CAUTIONS, FindingWords, overall_words, words_of_all
+from fieldtrip.places.records import Subject, VantagePoint
 from fieldtrip.reports.sheet import (
     NOT_KNOWN,
     SIGNALS,
@@ -33,7 +35,7 @@ from fieldtrip.reports.sheet_places import (
     refuge_lines,
     way_out,
 )
-from fieldtrip.reports.sheet_stops import SpotSun, position_texts, stop_parts
+from fieldtrip.reports.sheet_stops import position_texts, stop_parts
 from fieldtrip.reports.sheet_tide import tide_part
 from fieldtrip.reports.sheet_times import Teller, gate_lines, timeline
 from fieldtrip.safety.checklist import Checklist, check
@@ -42,7 +44,7 @@ from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.times import local_date
-from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import TripFacts, facts_of
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import (
@@ -84,7 +86,7 @@ class Extras:
 
     ground: Ground | None = None
     photos: Mapping[UUID, Photo] | None = None  # by vantage point
-    spot_sun: Mapping[UUID, SpotSun] | None = None  # by vantage point
+    skylines: Mapping[UUID, Skyline] | None = None  # by vantage point and subject
 
 
 def trip_sheet(
@@ -126,7 +128,7 @@ def trip_sheet(
         meetings=places,
         meetings_hint="" if facts.start_place is not None else _NO_PLACES,
         stops=stop_parts(
-            dossier, facts, checklist, settings, more.photos or {}, more.spot_sun or {}
+            dossier, facts, checklist, settings, more.photos or {}, more.skylines or {}
         ),
         light_note=_LIGHT_NOTE if facts.stops else "",
         tide=tide_part(dossier, trip, facts, settings, used),
@@ -142,6 +144,19 @@ def trip_sheet(
         trip_notes=trip.notes.strip(),
         cautions=CAUTIONS,
     )
+
+
+def spots_of(dossier: Dossier, trip: Trip) -> tuple[VantagePoint | Subject, ...]:
+    """The vantage points of a trip and their subjects, each once."""
+    found: dict[UUID, VantagePoint | Subject] = {}
+    for stop in dossier.stops_of(trip):
+        for record in (
+            by_id(dossier.vantage_points, stop.vantage_point_id),
+            by_id(dossier.subjects, stop.subject_id),
+        ):
+            if record is not None:
+                found.setdefault(record.id, record)
+    return tuple(found.values())
 
 
 def _made(facts: TripFacts, settings: Settings) -> str:

@@ -5,15 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
-from fieldtrip.places.records import Coverage, StartKind, StartPlace
+from fieldtrip.almanac.spots import Skyline, spot_of
+from fieldtrip.places.records import (
+    Coverage,
+    StartKind,
+    StartPlace,
+    Subject,
+    VantagePoint,
+)
 from fieldtrip.reports.sheet import NOT_KNOWN, StepKind, TripSheet
-from fieldtrip.reports.sheet_stops import SpotSun
 from fieldtrip.reports.trip_sheet import Extras
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
 from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
+from fieldtrip.terrain.horizon import Horizon
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Gate, GateKind, Tick
 from tests.reports.story import (
@@ -174,16 +182,59 @@ def test_a_stop_says_where_in_what_light_and_toward_what(evening: TripSheet) -> 
     assert sunset.on_the_spot == NOT_KNOWN
 
 
+def skyline(record: VantagePoint | Subject, altitude_deg: float) -> Skyline:
+    """A skyline of one height all round, to a tenth of a degree."""
+    count = 72
+    around = np.full(count, altitude_deg)
+    return Skyline(
+        spot_of(record),
+        Horizon(
+            record.position,
+            10.0,
+            1.6,
+            azimuths_deg=np.arange(count) * 5.0,
+            altitudes_deg=around,
+            distances_m=np.full(count, 5000.0),
+            error_deg=np.full(count, 0.1),
+            is_complete=np.full(count, True),
+        ),
+    )
+
+
 def test_the_sun_on_the_spot_is_told_where_the_skyline_is_known() -> None:
     dossier, trip = ordinary()
-    vantage_id = dossier.stops_of(trip)[0].vantage_point_id
-    extras = Extras(spot_sun={vantage_id: SpotSun(last="16:21, ±1 min")})
+    first = dossier.stops_of(trip)[0]
+    head = next(v for v in dossier.vantage_points if v.id == first.vantage_point_id)
+    arch = next(s for s in dossier.subjects if s.id == first.subject_id)
+    skylines = {head.id: skyline(head, 3.0), arch.id: skyline(arch, 30.0)}
 
-    sheet = sheet_of((dossier, trip), extras=extras)
+    sheet = sheet_of((dossier, trip), extras=Extras(skylines=skylines))
 
-    told = {line.name: line.on_the_spot for line in sheet.stops[0].light}
-    assert told["sunset"] == "16:21, ±1 min"
-    assert told["sunrise"] == NOT_KNOWN
+    told = {line.name: line for line in sheet.stops[0].light}
+    sunset = told["sunset"]
+    assert sunset.on_the_spot < sunset.almanac  # behind the hill before it sets
+    assert "±" in sunset.on_the_spot
+    assert told["sunrise"].on_the_spot > told["sunrise"].almanac
+    # On 1 December the Sun comes up to 19° there: never over 30°.
+    assert not any("Arch" in name for name in told)
+    assert {line.on_the_spot for line in sheet.stops[1].light} == {
+        NOT_KNOWN,
+        "the same",
+    }
+
+
+def test_the_light_on_a_subject_is_told_by_its_own_skyline() -> None:
+    dossier, trip = ordinary()
+    first = dossier.stops_of(trip)[0]
+    arch = next(s for s in dossier.subjects if s.id == first.subject_id)
+
+    sheet = sheet_of(
+        (dossier, trip), extras=Extras(skylines={arch.id: skyline(arch, 5.0)})
+    )
+
+    told = [line for line in sheet.stops[0].light if "Arch" in line.name]
+    assert [line.name for line in told] == ["first sun on Arch", "last sun on Arch"]
+    assert all("±" in line.on_the_spot for line in told)
 
 
 def test_a_stay_too_short_to_set_up_says_so() -> None:

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 
 import shiboken6
-from PySide6.QtCore import Qt, QTimer, QUrl, Signal
+from PySide6.QtCore import Qt, QTimer, QUrl, Signal, SignalInstance
 from PySide6.QtGui import QCloseEvent, QDesktopServices, QGuiApplication, QKeySequence
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWebEngineWidgets import QWebEngineView
@@ -60,6 +60,7 @@ class TripSheetDialog(QDialog):
         *,
         ground: Callable[[], GroundFiles],
         now: Callable[[], datetime],
+        heights_changed: SignalInstance | None = None,
     ) -> None:
         super().__init__()
         self._library = library
@@ -68,6 +69,7 @@ class TripSheetDialog(QDialog):
         self._jobs = jobs
         self._ground = ground
         self._now = now
+        self._files: GroundFiles | None = None
         self._asked: _Made | None = None  # what the newest sheet is of
         self._source: SheetSource | None = None
         self.made: MadeSheet | None = None
@@ -77,7 +79,10 @@ class TripSheetDialog(QDialog):
         self._make_buttons()
         self._lay_out()
         self.printer = PdfPrinter(self)
-        for signal in (library.changed, selection.changed, preferences.changed):
+        self._followed = [library.changed, selection.changed, preferences.changed]
+        if heights_changed is not None:
+            self._followed.append(heights_changed)
+        for signal in self._followed:
             signal.connect(self.refresh)
         self.refresh()
 
@@ -92,11 +97,13 @@ class TripSheetDialog(QDialog):
             self._say(NO_TRIP)
             self._heed()
             return
-        asked = (dossier, trip, self._preferences.settings)
-        if self._asked is not None and all(
+        asked, files = (dossier, trip, self._preferences.settings), self._ground()
+        is_same = self._asked is not None and all(
             a is b for a, b in zip(asked, self._asked, strict=True)
-        ):
+        )
+        if is_same and files == self._files:
             return
+        self._files = files
         self._asked, self._source = asked, None  # what is outdated is not written
         self._heed()
         self._begin(MAKING)
@@ -106,7 +113,7 @@ class TripSheetDialog(QDialog):
             made_sheet,
             *asked,
             now,
-            self._ground(),
+            files,
             done=partial(self._show, asked, now),
             failed=self._fail,
         )
@@ -163,9 +170,7 @@ class TripSheetDialog(QDialog):
         if not shiboken6.isValid(self.view):
             return  # closed once already
         self._jobs.cancel(_JOB)
-        for signal in (
-            self._library.changed, self._selection.changed, self._preferences.changed
-        ):  # fmt: skip
+        for signal in self._followed:
             signal.disconnect(self.refresh)
         self.printer.stop()
         shiboken6.delete(self.view)
