@@ -379,6 +379,7 @@ class Menus(QObject):
             desk.jobs,
             ground=desk.sheet_ground,
             now=desk.now,
+            heights_changed=desk.elevations.changed,
         )
         self._keep(made)
         return made

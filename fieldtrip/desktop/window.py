@@ -137,7 +137,10 @@ class Window(QMainWindow):
                 turn_to_library=self.replace_store,
                 now=now,
                 sheet_ground=lambda: ground_files(
-                    self.shelf.stack, self.drawing, paths.cache
+                    self.shelf.stack,
+                    self.drawing,
+                    paths.cache,
+                    self.elevations.ground,
                 ),
             )
         )
