@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from fieldtrip.errors import UserError
-from fieldtrip.terrain import geotiff_file, hgt_file
+from fieldtrip.terrain import geotiff_opening, hgt_file
 from fieldtrip.terrain.facts import ElevationFacts
 from fieldtrip.terrain.geotiff_file import GeoTiff
 from fieldtrip.terrain.hgt_file import HgtFile
 
-SUFFIXES = (hgt_file.SUFFIX, *geotiff_file.SUFFIXES)
+SUFFIXES = (hgt_file.SUFFIX, *geotiff_opening.SUFFIXES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,10 @@ def is_elevation_file(path: Path) -> bool:
     """
     if path.suffix.lower() == hgt_file.SUFFIX:
         return True
-    return path.suffix.lower() in geotiff_file.SUFFIXES and geotiff_file.has_place(path)
+    return (
+        path.suffix.lower() in geotiff_opening.SUFFIXES
+        and geotiff_opening.has_place(path)
+    )
 
 
 @contextmanager
@@ -74,7 +77,7 @@ def _opened(path: Path) -> HgtFile | GeoTiff:
         raise UserError("That is no name that a file can have.") from error
     if path.suffix.lower() == hgt_file.SUFFIX:
         return HgtFile(path)
-    if head in geotiff_file.HEADS:
+    if head in geotiff_opening.HEADS:
         return GeoTiff(path)
     if head[:2] == b"PK":
         raise UserError(f"“{path.name}” is packed. Unpack it first, then add it.")

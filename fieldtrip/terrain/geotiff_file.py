@@ -6,12 +6,8 @@ numbers stand for points by the half cell that this asks.
 
 from __future__ import annotations
 
-import logging
 import math
-import re
-import struct
-import warnings
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +17,17 @@ from fieldtrip.arrays import Array
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position, distance_m
 from fieldtrip.terrain.facts import ElevationFacts, guessed_surface
+from fieldtrip.terrain.geotiff_opening import (
+    WGS_84,
+    Window,
+    environment,
+    is_wgs_84,
+    library,
+    opened_tif,
+    parts_there,
+    spread,
+    system_name,
+)
 from fieldtrip.terrain.grid import Heights
 from fieldtrip.terrain.lattice import Extent, Lattice
 from fieldtrip.terrain.resample import (
@@ -32,18 +39,12 @@ from fieldtrip.terrain.resample import (
     unvoided,
 )
 
-SUFFIXES = (".tif", ".tiff")
-HEADS = (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")
-_LARGEST_BLOCK = 256_000_000  # bytes that must be read at once, whatever is asked for
-_LOOK_AT_ONCE = 1024  # cells
 _KNOTS = 16  # cells between places that are projected
 _FEET = {  # of the unit that a file names
     "ft": 0.3048, "foot": 0.3048, "feet": 0.3048, "international foot": 0.3048,
     "us survey foot": 1200.0 / 3937.0, "us-ft": 1200.0 / 3937.0,
     "foot_us": 1200.0 / 3937.0, "us_survey_foot": 1200.0 / 3937.0,
 }  # fmt: skip
-_WGS_84 = 4326
-_GEO_KEYS = 34735
 
 
 class GeoTiff:
@@ -56,17 +57,12 @@ class GeoTiff:
         damaged, without a place on the Earth, or not to be read in parts.
         """
         self._path, self._name = path, path.name
-        self._rasterio = _rasterio()
-        self._file = self._opened(path)
-        try:
-            self._refuse_other()
-        except BaseException:
-            self._file.close()
-            raise
-        file = self._file
-        self._to_place = file.transform
+        self._rasterio = library()
+        self._file = opened_tif(path)
+        self._to_place = self._file.transform
+        self._is_wgs_84 = is_wgs_84(self._file.crs)
         self._is_degrees = (
-            _is_wgs_84(file.crs)
+            self._is_wgs_84
             and self._to_place.b == self._to_place.d == 0.0
             and self._to_place.a > 0.0
             and self._to_place.e < 0.0
@@ -84,14 +80,15 @@ class GeoTiff:
         Reads until a height is found, and a part of the file to see that its numbers
         can be heights.  Raises `UserError` where they cannot, or where there is none.
         """
-        self._refuse_nonsense(self._parts_there(progress), progress)
+        parts = parts_there(self._file, self._path, progress)
+        self._refuse_nonsense(parts, progress)
         file = self._file
         extent = self._extent()
         own = self._own_lattice()
         return ElevationFacts(
             extent=extent,
             spacing_m=self._spacing_m(),
-            system=_system_name(file.crs),
+            system=system_name(file.crs),
             is_surface=guessed_surface(self._name),
             rows=file.height,
             columns=file.width,
@@ -131,106 +128,15 @@ class GeoTiff:
             (columns_at - first_column) * (shape[1] / columns) - 0.5,
         )
 
-    # Opening
-
-    def _opened(self, path: Path) -> Any:
-        try:
-            with path.open("rb") as start:
-                head = start.read(4)
-        except OSError as error:
-            raise UserError(
-                f"“{path.name}” cannot be opened: {error.strerror}."
-            ) from error
-        if head not in HEADS:
-            raise UserError(f"“{path.name}” is no GeoTIFF.")
-        errors = self._rasterio.errors
-        try:
-            with warnings.catch_warnings(), self._environment():
-                warnings.simplefilter("ignore", errors.NotGeoreferencedWarning)
-                # A path, not a text: GDAL would fetch some texts from the network.
-                return self._rasterio.open(path.absolute(), driver="GTiff")
-        except (errors.RasterioError, OSError, ValueError) as error:
-            raise UserError(
-                f"“{path.name}” is damaged, or is no GeoTIFF that can be read."
-            ) from error
-
-    def _environment(self) -> Any:
-        return self._rasterio.Env(
-            GDAL_CACHEMAX=64,  # megabytes
-            GDAL_DISABLE_READDIR_ON_OPEN="EMPTY_DIR",  # nothing that lies beside it
-            GDAL_PAM_ENABLED="NO",
-        )
-
-    def _refuse_other(self) -> None:
-        file, name = self._file, self._name
-        kind = str(file.dtypes[0])
-        colours = {str(each).rpartition(".")[2] for each in file.colorinterp}
-        if file.count > 1 or kind == "uint8" or "palette" in colours:
-            bands = "one band" if file.count == 1 else f"{file.count} bands"
-            raise UserError(
-                f"“{name}” is a picture and no elevation model: it has {bands} of "
-                f"{'8-bit shades' if kind == 'uint8' else 'numbers'}, and heights have "
-                "one band of metres."
-            )
-        if np.dtype(kind).kind not in "iuf":
-            raise UserError(f"“{name}” holds numbers of a sort that heights are not.")
-        if file.crs is None or file.transform.is_identity:
-            raise UserError(
-                f"“{name}” does not say where on the Earth it lies, so it cannot be "
-                "used. Ask for it with its coordinate system."
-            )
-        if file.transform.determinant == 0.0 or min(file.width, file.height) < 2:
-            raise UserError(f"“{name}” covers no ground.")
-        rows, columns = file.block_shapes[0]
-        if rows * columns * np.dtype(kind).itemsize > _LARGEST_BLOCK:
-            raise UserError(
-                f"“{name}” can only be read in pieces that are too large for this "
-                "computer’s memory. Ask for it as a tiled GeoTIFF."
-            )
-
-    def _parts_there(
-        self, progress: Callable[[float], None]
-    ) -> list[tuple[int, int, int, int]]:
-        """Windows of whole blocks, about a thousand cells high and wide, with any.
-
-        Blocks that were left out on purpose are void.  Raises `UserError` where one
-        does not end within the file: none may be missed later.
-        """
-        file = self._file
-        size = self._path.stat().st_size
-        rows, columns = file.block_shapes[0]
-        down, across = max(1, _LOOK_AT_ONCE // rows), max(1, _LOOK_AT_ONCE // columns)
-        found = set()
-        for x in range(math.ceil(file.width / columns)):
-            progress(0.0)
-            for y in range(math.ceil(file.height / rows)):
-                offset = file.get_tag_item(f"BLOCK_OFFSET_{x}_{y}", "TIFF", bidx=1)
-                if offset is None:
-                    continue
-                length = file.get_tag_item(f"BLOCK_SIZE_{x}_{y}", "TIFF", bidx=1)
-                if int(offset) + int(length or 0) > size:
-                    raise UserError(
-                        f"“{self._name}” is cut off: a part of it is missing. Fetch "
-                        "it again."
-                    )
-                found.add((y // down * down * rows, x // across * across * columns))
-        return [
-            (
-                column,
-                row,
-                min(across * columns, file.width - column),
-                min(down * rows, file.height - row),
-            )
-            for row, column in sorted(found)
-        ]
+    # Looking
 
     def _refuse_nonsense(
         self,
-        windows: list[tuple[int, int, int, int]],
+        windows: list[Window],
         progress: Callable[[float], None],
     ) -> None:
         known = odd = parts = 0
-        for k, window in enumerate(_spread(windows)):
+        for k, window in enumerate(spread(windows)):
             progress(k / len(windows))
             values = self._read(window, (window[3], window[2]), is_raw=True)
             values = values[np.isfinite(values)]
@@ -250,7 +156,7 @@ class GeoTiff:
 
     def _read(
         self,
-        window: tuple[int, int, int, int],
+        window: Window,
         shape: tuple[int, int],
         *,
         is_raw: bool = False,
@@ -258,7 +164,7 @@ class GeoTiff:
         """Metres in a window (column, row, columns, rows), nan at voids."""
         file, rasterio = self._file, self._rasterio
         try:
-            with self._environment():
+            with environment():
                 box = rasterio.windows.Window(*window)
                 found: Heights = file.read(
                     1,
@@ -288,7 +194,7 @@ class GeoTiff:
     def _unit_m(self) -> float:
         return _FEET.get((self._file.units[0] or "").strip().lower(), 1.0)
 
-    def _window(self, extent: Extent, margin: int) -> tuple[int, int, int, int] | None:
+    def _window(self, extent: Extent, margin: int) -> Window | None:
         """Column, row, columns and rows that an extent needs; None for none."""
         try:
             columns, rows = self._cells_of(*_rim(extent))
@@ -330,10 +236,10 @@ class GeoTiff:
     def _cells_of(self, lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
         """Column and row of places, counted from the outer corner."""
         x, y = lon_deg, lat_deg
-        if not _is_wgs_84(self._file.crs):
-            with self._environment():
+        if not self._is_wgs_84:
+            with environment():
                 east, north = self._rasterio.warp.transform(
-                    _WGS_84_CODE, self._file.crs, lon_deg, lat_deg
+                    WGS_84, self._file.crs, lon_deg, lat_deg
                 )
             x, y = np.array(east), np.array(north)
         to_cell = ~self._to_place
@@ -347,10 +253,10 @@ class GeoTiff:
         to_place = self._to_place
         x = to_place.a * columns + to_place.b * rows + to_place.c
         y = to_place.d * columns + to_place.e * rows + to_place.f
-        if _is_wgs_84(self._file.crs):
+        if self._is_wgs_84:
             return y, x
-        with self._environment():
-            lon, lat = self._rasterio.warp.transform(self._file.crs, _WGS_84_CODE, x, y)
+        with environment():
+            lon, lat = self._rasterio.warp.transform(self._file.crs, WGS_84, x, y)
         return np.array(lat), np.array(lon)
 
     def _extent(self) -> Extent:
@@ -429,66 +335,6 @@ class GeoTiff:
         return ratio if math.isfinite(ratio) else 1.0
 
 
-def has_place(path: Path) -> bool:
-    """Whether a TIFF has the standard's list of keys among its first entries.
-
-    Source: TIFF 6.0, section 2; BigTIFF; GeoKeyDirectoryTag is 34735.
-    """
-    try:
-        with path.open("rb") as file:
-            head = file.read(16)
-            if head[:4] not in HEADS:
-                return False
-            order = "<" if head[:1] == b"I" else ">"
-            is_big = head[2:4] in (b"+\0", b"\0+")
-            (start,) = struct.unpack_from(
-                f"{order}{'Q' if is_big else 'I'}", head[4:], 4 if is_big else 0
-            )
-            file.seek(start)
-            width, size = (8, 20) if is_big else (2, 12)
-            (count,) = struct.unpack(
-                f"{order}{'Q' if is_big else 'H'}", file.read(width)
-            )
-            entries = file.read(min(count, 500) * size)
-    except (OSError, ValueError, struct.error, OverflowError):
-        return False
-    tags = (
-        struct.unpack_from(f"{order}H", entries, at)[0]
-        for at in range(0, len(entries) - size + 1, size)
-    )
-    return _GEO_KEYS in tags
-
-
-_WGS_84_CODE = f"EPSG:{_WGS_84}"
-
-
-def _rasterio() -> Any:
-    """The library that reads GeoTIFF, when it is first needed."""
-    try:
-        import rasterio
-        import rasterio.enums
-        import rasterio.errors
-        import rasterio.warp
-        import rasterio.windows
-    except ImportError as error:
-        raise UserError(
-            "GeoTIFF cannot be read here: install the package “rasterio” first."
-        ) from error
-    # What GDAL says of a bad file would stand in the log beside our own sentence.
-    logging.getLogger("rasterio").setLevel(logging.CRITICAL)
-    return rasterio
-
-
-def _is_wgs_84(system: Any) -> bool:
-    return bool(system.is_geographic) and system.to_epsg() == _WGS_84
-
-
-def _system_name(system: Any) -> str:
-    match = re.search(r'"([^"]{1,120})"', system.to_wkt())
-    name = match[1] if match else "a coordinate system without a name"
-    return f"{name}, latitude and longitude" if system.is_geographic else name
-
-
 def _is_all_valid(file: Any) -> bool:
     flags = file.mask_flag_enums[0]
     return any(flag.name == "all_valid" for flag in flags)
@@ -516,14 +362,3 @@ def _between_knots(values: Array, row_knots: Array, column_knots: Array) -> Arra
     part = (rows - row_knots[k]) / (row_knots[k + 1] - row_knots[k])
     found: Array = across[k] + (across[k + 1] - across[k]) * part[:, np.newaxis]
     return found
-
-
-def _spread(
-    windows: list[tuple[int, int, int, int]],
-) -> Iterator[tuple[int, int, int, int]]:
-    """All of them, in an order that jumps about, so that land is soon met."""
-    step = max(1, round(len(windows) * 0.381966))
-    while windows and math.gcd(step, len(windows)) != 1:
-        step += 1
-    for k in range(len(windows)):
-        yield windows[k * step % len(windows)]

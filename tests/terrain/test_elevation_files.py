@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import struct
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -386,3 +387,40 @@ def test_a_large_sparse_file_is_read_in_parts_only(tmp_path: Path) -> None:
     assert grid is not None
     assert grid.height_m(Position(49.698, -8.498)) == 12.0
     assert grid.heights_m.size < 100_000
+
+
+@pytest.mark.parametrize("crs", ["EPSG:9518", "EPSG:4258"])
+def test_other_latitudes_and_longitudes_are_taken_too(tmp_path: Path, crs: str) -> None:
+    # WGS 84 with heights over a geoid, and ETRS89: the same places within a metre.
+    heights = degrees_grid(200, 200).astype(np.float32)
+    path = write_tif(tmp_path / "e.tif", heights, crs=crs)
+
+    grid = grid_around([source(path)], HERE, 2000.0)
+
+    assert grid is not None
+    assert_allclose(grid.heights_m, truth(grid), atol=0.6)
+
+
+def test_longitudes_may_count_on_past_180(tmp_path: Path) -> None:
+    heights = degrees_grid(60, 60).astype(np.float32)
+    path = write_tif(tmp_path / "p.tif", heights, west=351.5)
+
+    grid = grid_around([source(path)], Position(49.68, -8.48), 1000.0)
+
+    assert grid is not None
+    height_m = grid.height_m(Position(49.68, -8.48))
+    assert height_m == pytest.approx(
+        float(hills(np.array(49.68), np.array(-8.48))), abs=0.3
+    )
+
+
+def test_a_machine_that_cannot_read_geotiff_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = write_tif(tmp_path / "a.tif", degrees_grid(20, 20).astype(np.float32))
+    monkeypatch.setitem(sys.modules, "rasterio", None)
+
+    with pytest.raises(UserError, match="rasterio"):
+        look_at(path)
+    write_hgt(tmp_path / "N49W009.hgt", 1201, 1201)
+    assert look_at(tmp_path / "N49W009.hgt").rows == 1201
