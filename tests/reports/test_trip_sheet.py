@@ -192,7 +192,7 @@ def skyline(record: VantagePoint | Subject, altitude_deg: float) -> Skyline:
             record.position,
             10.0,
             1.6,
-            azimuths_deg=np.arange(count) * 5.0,
+            azimuths_deg=np.linspace(0.0, 355.0, count),
             altitudes_deg=around,
             distances_m=np.full(count, 5000.0),
             error_deg=np.full(count, 0.1),

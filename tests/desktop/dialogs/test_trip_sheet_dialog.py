@@ -216,8 +216,8 @@ def test_the_ground_is_what_the_map_shows(tmp_path: Path) -> None:
     coast = Material(kind=Kind.COAST, name="Coastline")
 
     assert ground_files((drawing, coast), None, tmp_path) == GroundFiles(
-        ((Path("/a/b.geojson"), "Drawing: Survey."),), tmp_path
+        ((Path("/a/b.geojson"), "Drawing: Survey."),), tmp_path, None, tmp_path
     )
-    assert ground_files((off,), None, tmp_path) == GroundFiles()
+    assert ground_files((off,), None, tmp_path) == GroundFiles(horizon_cache=tmp_path)
     demo = ground_files((drawing,), Path("/demo.geojson"), tmp_path)
     assert demo.drawings == ((Path("/demo.geojson"), DEMO_CREDIT),)
