@@ -16,6 +16,7 @@ from fieldtrip.phrasing import (
     overall_words,
     words_of_all,
 )
+from fieldtrip.places.records import Shore
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import (
     Finding,
@@ -190,6 +191,26 @@ def test_a_clear_edge_says_its_limits_too() -> None:
     # Common practice, no source: 5 m and 10 m; RNLI: 30 mph, here 13 m/s.
     for limit in ("5 m back", "10 m on soft rock", "From 13 m/s"):
         assert limit in words.found
+
+
+@pytest.mark.parametrize("unit", LengthUnit)
+def test_a_view_short_of_fog_is_not_written_as_the_limit(unit: LengthUnit) -> None:
+    # Source: World Meteorological Organization: fog is visibility below 1000 m.
+    finding = CLEAR.with_forecast(visibility_m=999.6).found(Rule.FOG)
+
+    found = say(finding, Settings(length_unit=unit)).found
+
+    seen, limit = re.findall(rf"([\d.]+) {unit}", found)
+    assert float(seen) < float(limit)
+
+
+def test_cold_and_waves_have_their_units() -> None:
+    cold = CLEAR.with_forecast(temperature_c=-9.96, wind_m_s=0.0).found(Rule.WIND_CHILL)
+    waves = CLEAR.with_vantage(shore=Shore.STONES).found(Rule.SWELL)
+
+    assert "−9.96 °C" in say(cold).found
+    assert "−10.00 °C" in say(cold).found
+    assert "Waves of 0.5 m every 6 s." in say(waves).found
 
 
 def test_how_low_the_sun_gets_is_said_plainly() -> None:

@@ -33,7 +33,7 @@ from fieldtrip.safety.standing_places import (
 from fieldtrip.safety.wetness import Wetness, wetness
 from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
-from fieldtrip.weather.hours import Reading, hours_over
+from fieldtrip.weather.hours import Reading, known_values
 from fieldtrip.weather.records import ForecastHour
 
 _TOWARDS_DEG = 90.0
@@ -264,12 +264,11 @@ def _blows_towards(
     drop_deg = bearing_to_line_deg(nearest, outline)
     if drop_deg is None:
         return True
-    over = hours_over(hours, place.span)
-    froms = [hour.wind_from_deg for hour in over if hour.wind_from_deg is not None]
+    froms, is_known = known_values(hours, place.span, lambda hour: hour.wind_from_deg)
     # Wind from behind one's back, as one looks at the drop, blows towards it.
     if any(_apart_deg(deg + 180.0, drop_deg) < _TOWARDS_DEG for deg in froms):
         return True
-    return False if len(froms) == len(over) else None
+    return False if is_known else None
 
 
 def _apart_deg(a_deg: float, b_deg: float) -> float:

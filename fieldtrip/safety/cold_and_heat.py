@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fieldtrip.safety.finding import (
     Finding,
     Note,
@@ -144,11 +146,11 @@ def _coldest(facts: TripFacts, factor: float) -> tuple[float | None, Reason | No
 
 def _chill_of(hour: ForecastHour, factor: float) -> tuple[float | None, Reason | None]:
     """Wind chill of an hour; without wind the temperature, which it never exceeds."""
-    if hour.temperature_c is None:
+    if hour.temperature_c is None or not math.isfinite(hour.temperature_c):
         return None, Reason.TEMPERATURE_NOT_KNOWN
     if hour.temperature_c > CHILL_TO_C:
         return hour.temperature_c, None
-    if hour.wind_m_s is None:
+    if hour.wind_m_s is None or not math.isfinite(hour.wind_m_s):
         return hour.temperature_c, Reason.CHILL_WIND_NOT_KNOWN
     wind_m_s = hour.wind_m_s * factor
     # Between calm and the index's least wind the temperature stands for itself.

@@ -144,6 +144,7 @@ def _tide_finding(
         source=SOURCE_TIDE_CONFIDENCE,
         basis="" if source is None else basis_of(source),
         numbers=numbers,
+        notes=(Note.STATION,) if source is not None and source.is_station else (),
         span=facts.span,
     )
 

@@ -21,7 +21,7 @@ from fieldtrip.safety.standing_places import StandingPlace, all_places
 from fieldtrip.tides.runup import run_up
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.trips.records import SeaState
-from fieldtrip.weather.hours import hours_over, is_covered, largest
+from fieldtrip.weather.hours import known_values, largest
 
 _ONSHORE_DEG = 90.0  # waves from so far off seaward on either side run along the shore
 _REMEDIES = {
@@ -170,9 +170,9 @@ def _direction(place: StandingPlace, facts: TripFacts) -> tuple[bool, bool]:
     seaward_deg = place.record.seaward_deg
     if seaward_deg is None or facts.forecast is None:
         return True, False
-    over = hours_over(facts.forecast.hours, place.span)
-    froms = [hour.wave_from_deg for hour in over if hour.wave_from_deg is not None]
-    is_known = len(froms) == len(over) and is_covered(facts.forecast.hours, place.span)
+    froms, is_known = known_values(
+        facts.forecast.hours, place.span, lambda hour: hour.wave_from_deg
+    )
     is_onshore = any(_apart_deg(deg, seaward_deg) < _ONSHORE_DEG for deg in froms)
     return is_onshore or not is_known, is_known
 

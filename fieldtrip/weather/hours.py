@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
@@ -50,7 +51,7 @@ def largest(
     value: Callable[[ForecastHour], float | None],
 ) -> Reading:
     """The largest value over a span."""
-    values, is_complete = _values(hours, span, value)
+    values, is_complete = known_values(hours, span, value)
     return Reading(max(values, default=None), is_complete)
 
 
@@ -60,7 +61,7 @@ def smallest(
     value: Callable[[ForecastHour], float | None],
 ) -> Reading:
     """The smallest value over a span."""
-    values, is_complete = _values(hours, span, value)
+    values, is_complete = known_values(hours, span, value)
     return Reading(min(values, default=None), is_complete)
 
 
@@ -70,15 +71,17 @@ def total(
     value: Callable[[ForecastHour], float | None],
 ) -> Reading:
     """The sum over a span, each hour counted whole."""
-    values, is_complete = _values(hours, span, value)
+    values, is_complete = known_values(hours, span, value)
     return Reading(sum(values) if values else None, is_complete)
 
 
-def _values(
+def known_values(
     hours: tuple[ForecastHour, ...],
     span: Span,
     value: Callable[[ForecastHour], float | None],
 ) -> tuple[list[float], bool]:
+    """What is known over a span, in order, and whether that is all; nan is not."""
     over = hours_over(hours, span)
-    values = [found for hour in over if (found := value(hour)) is not None]
+    found = [value(hour) for hour in over]
+    values = [one for one in found if one is not None and math.isfinite(one)]
     return values, len(values) == len(over) and is_covered(hours, span)

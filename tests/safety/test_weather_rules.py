@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 
-from fieldtrip.places.records import Ground
+from fieldtrip.places.records import Ground, Shore
+from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.weather.records import Forecast
-from tests.safety.story import CLEAR, Story, at, calm
+from tests.safety.story import CLEAR, Story, at, calm, edge_at
 
 STOP, UNKNOWN = Severity.STOP, Severity.UNKNOWN
 CAUTION, CLEAR_ = Severity.CAUTION, Severity.CLEAR
@@ -389,6 +391,60 @@ def test_thunder_counts_for_half_an_hour_after(
     assert shorter.severity is CLEAR_
     if severity is STOP:
         assert finding.instant("thunder_over") == at(14, 30)
+
+
+@pytest.mark.parametrize(
+    ("rule", "name"),
+    [
+        (Rule.WALKING_WIND, "gust_m_s"),
+        (Rule.CLIFF_EDGE, "gust_m_s"),
+        (Rule.CLIFF_EDGE, "rain_mm"),
+        (Rule.WIND_CHILL, "temperature_c"),
+        (Rule.HEAT, "temperature_c"),
+        (Rule.THUNDER, "thunder_percent"),
+        (Rule.RAIN, "rain_mm"),
+        (Rule.FOG, "visibility_m"),
+    ],
+)
+def test_what_is_no_number_is_not_known(rule: Rule, name: str) -> None:
+    quiet = calm()
+    nothing: dict[str, Any] = {name: math.nan}
+    hours = tuple(replace(hour, **nothing) for hour in quiet.hours)
+    story = replace(CLEAR, forecast=replace(quiet, hours=hours))
+
+    finding = story.with_trip(rain_48h_mm=None).found(rule)
+
+    assert finding.severity is UNKNOWN
+
+
+def test_waves_and_winds_of_no_direction_count_as_the_worst() -> None:
+    nowhere = calm(gust_m_s=14.4, wind_from_deg=math.nan)
+    edge = replace(CLEAR, edges=(edge_at(30.0),), walks=(), forecast=nowhere)
+    sea = calm(wave_height_m=3.0, wave_from_deg=math.nan)
+    beach = CLEAR.with_vantage(shore=Shore.SAND, seaward_deg=90.0)
+
+    assert edge.found(Rule.CLIFF_EDGE).severity is UNKNOWN
+    assert replace(beach, forecast=sea).found(Rule.SWELL).severity is STOP
+
+
+def test_walks_that_share_a_state_are_told_as_one_by_the_worst() -> None:
+    quiet = calm()
+    hours = tuple(
+        replace(hour, visibility_m=500.0 if hour.instant == at(14) else 700.0)
+        for hour in quiet.hours
+    )
+    story = replace(CLEAR, forecast=replace(quiet, hours=hours))
+    findings = [f for f in check(story.facts()).findings if f.rule is Rule.FOG]
+    mixed = replace(CLEAR, forecast=in_hour(at(14), visibility_m=500.0))
+    apart = [f for f in check(mixed.facts()).findings if f.rule is Rule.FOG]
+
+    (one,) = findings
+    assert one.number("visibility") == 500.0
+    assert one.about == "The bar"
+    assert one.span is not None
+    assert (one.span.start, one.span.stop) == (at(14, 30), at(15, 10))
+    assert [f.severity for f in apart] == [CAUTION, CLEAR_]
+    assert one.key != apart[0].key
 
 
 def test_wind_chill_on_a_headland_counts_more_wind_and_says_so() -> None:
