@@ -92,27 +92,31 @@ def _grazing(
     Gives the samples' numbers, and the extremes' times and values.
     """
     before, here, after = values[:-2], values[1:-1], values[2:]
+    # Comparisons first: they are cheap, and leave a few samples only.
+    is_top = (here >= before) & (here > after) & (here < 0.0)
+    is_bottom = (here <= before) & (here < after) & (here >= 0.0)
+    i = np.nonzero(is_top | is_bottom)[0]
+    before, here, after = before[i], here[i], after[i]
     bend = before - 2.0 * here + after
-    with np.errstate(divide="ignore", invalid="ignore"):
-        offset = 0.5 * (before - after) / bend
-        vertex = here - 0.25 * (before - after) * offset
+    offset = 0.5 * (before - after) / bend
+    vertex = here - 0.25 * (before - after) * offset
     # A twentieth of the bend: more than the parabola can be wrong by.
     slack = 0.05 * np.abs(bend)
-    is_top = (here >= before) & (here > after) & (here < 0.0) & (vertex > -slack)
-    is_bottom = (here <= before) & (here < after) & (here >= 0.0) & (vertex < slack)
-    i = np.nonzero((is_top | is_bottom) & (np.abs(offset) <= 1.0))[0]
+    reaches = np.where(here < 0.0, vertex > -slack, vertex < slack)
+    is_near = reaches & (np.abs(offset) <= 1.0)
+    i, offset, here = i[is_near], offset[is_near], here[is_near]
     if not len(i):
         return i, np.empty(0), np.empty(0)
 
     # Polished by parabolas through ever closer points.
     step = times_s[1] - times_s[0]
-    extreme_s = times_s[i + 1] + offset[i] * step
+    extreme_s = times_s[i + 1] + offset * step
     for half in (step / 8.0, step / 64.0):
         low, mid, high = (function(extreme_s + k * half) for k in (-1, 0, 1))
         shift = 0.5 * (low - high) / (low - 2.0 * mid + high)
         extreme_s = extreme_s + np.clip(shift, -1.0, 1.0) * half
     extreme = function(extreme_s)
-    is_beyond = (extreme < 0.0) != (here[i] < 0.0)
+    is_beyond = (extreme < 0.0) != (here < 0.0)
     return i[is_beyond] + 1, extreme_s[is_beyond], extreme[is_beyond]
 
 

@@ -88,16 +88,22 @@ def azimuth_altitude_deg(east_north_up: Array) -> tuple[Array, Array]:
     of a remainder and a square root instead of hypot, as both cost more than
     all the rest.
     """
-    east, north, up = east_north_up
+    east, north, _ = east_north_up
     azimuth = np.arctan2(east, north)
     azimuth *= 180.0 / np.pi
     np.add(azimuth, 360.0, out=azimuth, where=azimuth < 0.0)
+    return azimuth, altitude_deg(east_north_up)
+
+
+def altitude_deg(east_north_up: Array) -> Array:
+    """Altitude without refraction alone, for half the cost."""
+    east, north, up = east_north_up
     level = east * east
     level += north * north
     np.sqrt(level, out=level)
     altitude = np.arctan2(up, level)
     altitude *= 180.0 / np.pi
-    return azimuth, altitude
+    return np.asarray(altitude)
 
 
 def distance_km(east_north_up: Array) -> Array:

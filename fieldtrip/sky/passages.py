@@ -143,4 +143,4 @@ def to_datetime(unix_s: float) -> datetime:
 
 
 def _altitude_deg(enu_km: Array) -> Array:
-    return horizontal.azimuth_altitude_deg(enu_km)[1]
+    return horizontal.altitude_deg(enu_km)

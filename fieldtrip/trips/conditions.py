@@ -136,7 +136,9 @@ def together(answers: Iterable[tuple[Condition, Answer]], span: Span) -> Wanted:
     """The same of conditions that are already answered."""
     answers = tuple(answers)
     spans = intersection_of((answer.possible for _, answer in answers), span)
-    certain = intersection_of((answer.holds for _, answer in answers), span)
+    certain = spans
+    if any(answer.unknown for _, answer in answers):
+        certain = intersection_of((answer.holds for _, answer in answers), span)
     unknown = tuple(
         NotKnown(condition, touching(answer.unknown, spans), answer.why)
         for condition, answer in answers

@@ -201,16 +201,16 @@ def _answers(
         return 1
 
     found: dict[Condition, Answer] = {}
-    left = merged((situation.span,))
     for number, condition in enumerate(sorted(conditions, key=cost)):
         done = number / len(conditions)
         tell(done)
         asked = situation
         if isinstance(condition, TripPossible):
             share = partial(_part, tell, done, 1.0 / len(conditions))
+            possible = (answer.possible for answer in found.values())
+            left = intersection_of(possible, situation.span)
             asked = _of_days_left(situation, left, share)
         found[condition] = answer_for(condition, asked)
-        left = intersection(left, found[condition].possible)
     return {condition: found[condition] for condition in conditions}
 
 

@@ -21,7 +21,6 @@ from fieldtrip.trips.spans import (
     clipped,
     complement,
     difference,
-    intersection,
     merged,
 )
 from fieldtrip.trips.wanted import (
@@ -214,7 +213,7 @@ def _days_that(situation: Situation, is_wanted: Callable[[date], bool]) -> Spans
                 Span(_at(first, midnight, tz, fold=0), _at(after, midnight, tz, fold=0))
             )
             first = None
-    return intersection(merged(found), merged((situation.span,)))
+    return clipped(merged(found), situation.span)
 
 
 def _at(day: date, clock: time, tz: ZoneInfo, *, fold: int) -> datetime:

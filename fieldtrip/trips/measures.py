@@ -221,8 +221,11 @@ def _angles(body: Body, situation: Situation) -> Callable[[Array], tuple[Array, 
 
 
 def _altitude(body: Body, situation: Situation) -> Values:
-    angles = _angles(body, situation)
-    return lambda times_s: angles(times_s)[1]
+    span = situation.span
+    table, frame = table_for(span.start, span.stop), site_frame(situation.site)
+    return lambda times_s: horizontal.altitude_deg(
+        horizontal.east_north_up_km(table, frame, body, times_s)
+    )
 
 
 def _height(situation: Situation) -> Values | None:

@@ -123,6 +123,28 @@ def test_a_set_comes_back_from_its_seconds(spans: Spans) -> None:
     assert algebra.of_seconds(algebra.to_seconds(spans)) == spans
 
 
+@given(span_sets(), st.integers(0, MINUTES), st.integers(0, MINUTES))
+def test_clipping_is_meeting_one_span(spans: Spans, one: int, other: int) -> None:
+    within = Span(minute(min(one, other)), minute(max(one, other)))
+
+    assert algebra.clipped(spans, within) == intersection(spans, merged((within,)))
+
+
+@given(st.lists(st.integers(0, MINUTES), min_size=2, max_size=3), span_sets())
+def test_few_meet_many_as_any_two_sets_do(ends: list[int], spans: Spans) -> None:
+    few = merged((Span(minute(min(ends)), minute(max(ends))),))
+    many = merged(
+        span
+        for number in range(0, MINUTES, 60)
+        for span in (*spans[:1], Span(minute(number), minute(number + 20)))
+    )
+
+    found = intersection(few, many)
+
+    assert found == intersection(many, few)
+    assert minutes_in(found) == minutes_in(few) & minutes_in(many)
+
+
 def test_the_least_length_counts_as_long_enough() -> None:
     spans = (Span(minute(0), minute(30)), Span(minute(40), minute(69)))
 
