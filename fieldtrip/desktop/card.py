@@ -41,6 +41,9 @@ _NOTHING = (
 )
 
 
+_LEAST_PAGE_PX = 120
+
+
 class Card(Panel):
     """A heading, tabs, and one page at a time."""
 
@@ -58,6 +61,7 @@ class Card(Panel):
         sources: SourceList,
         pages: Mapping[str, QWidget],
         ground: QWidget | None = None,
+        dates: QWidget | None = None,
     ) -> None:
         super().__init__()
         self._library = library
@@ -74,13 +78,14 @@ class Card(Panel):
         self.tabs = QTabBar()
         self.tabs.setDrawBase(False)
         self.tabs.setExpanding(False)
-        self.tabs.setUsesScrollButtons(False)
-        self.tabs.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.tabs.setUsesScrollButtons(True)  # only where the card is narrow
+        self.tabs.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.tabs.setAccessibleName("Pages of the card")
         self.pages = QStackedWidget()
-        self.notes = _NotesPage(trip_page, sources, ground)
+        self.notes = _NotesPage(trip_page, sources, ground, dates)
         for name, page in {NOTES: self.notes, **pages}.items():
             self.tabs.addTab(name)
+            page.setMinimumWidth(_LEAST_PAGE_PX)  # no page may widen the window
             self.pages.addWidget(page)
         self.tabs.currentChanged.connect(self.pages.setCurrentIndex)
         self.tabs.currentChanged.connect(
@@ -122,6 +127,7 @@ class Card(Panel):
             form,
             with_sources=is_location,
             with_ground=isinstance(record, VantagePoint | Leg),
+            with_dates=isinstance(record, VantagePoint),
             standing=standing,
         )
 
@@ -185,7 +191,11 @@ class _NotesPage(QScrollArea):
     """The form of the chosen record, a trip's plan, or a hint what to do."""
 
     def __init__(
-        self, trip_page: QWidget, sources: SourceList, ground: QWidget | None
+        self,
+        trip_page: QWidget,
+        sources: SourceList,
+        ground: QWidget | None,
+        dates: QWidget | None,
     ) -> None:
         super().__init__()
         self.setWidgetResizable(True)
@@ -193,6 +203,7 @@ class _NotesPage(QScrollArea):
         self._trip_page = trip_page
         self._sources = sources
         self._ground = ground or QWidget()
+        self._dates = dates or QWidget()
         self._hint = QLabel()
         self._hint.setWordWrap(True)
         self._hint.setProperty("soft", True)
@@ -209,6 +220,7 @@ class _NotesPage(QScrollArea):
         self._column.addWidget(self.standing)
         self._column.addWidget(trip_page)
         self._column.addWidget(sources)
+        self._column.addWidget(self._dates)
         self._column.addWidget(self._ground)
         self._column.addStretch(1)
         self._forms: list[RecordForm] = []
@@ -229,6 +241,7 @@ class _NotesPage(QScrollArea):
         *,
         with_sources: bool,
         with_ground: bool,
+        with_dates: bool,
         standing: str = "",
     ) -> None:
         """Show a record's form, with what else belongs to it."""
@@ -238,6 +251,7 @@ class _NotesPage(QScrollArea):
         self.standing.setText(standing)
         above = [self.standing] if standing else []
         below: list[QWidget] = [self._sources] if with_sources else []
+        below += [self._dates] if with_dates else []
         below += [self._ground] if with_ground else []
         self._show_only(*above, form, *below)
 
@@ -252,6 +266,7 @@ class _NotesPage(QScrollArea):
             self.standing,
             self._trip_page,
             self._sources,
+            self._dates,
             self._ground,
         )
         for widget in (*own, *self._forms):

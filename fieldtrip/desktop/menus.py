@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from functools import partial
 from pathlib import Path
 from uuid import UUID
@@ -16,8 +16,10 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QWi
 from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
 from fieldtrip.desktop.card import NOTES, Card
 from fieldtrip.desktop.content.forms import kind_word
+from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
 from fieldtrip.desktop.dialogs.crossing import CrossingDialog
+from fieldtrip.desktop.dialogs.dates import DatesDialog
 from fieldtrip.desktop.dialogs.elevation import ElevationDialog
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
@@ -29,6 +31,7 @@ from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.dialogs.trip_sheet import TripSheetDialog
+from fieldtrip.desktop.drop_work import DropWork
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import FileTraffic
 from fieldtrip.desktop.jobs import Jobs
@@ -67,7 +70,7 @@ from fieldtrip.places.records import (
 from fieldtrip.settings import Theme
 from fieldtrip.store.store import Store
 from fieldtrip.tides.records import TideTable
-from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip
 from fieldtrip.weather.records import Forecast
 
@@ -111,15 +114,17 @@ class Desk:
     ground: MapGround
     elevations: Elevations
     terrain: TerrainLayers
+    drops: DropWork
     scouting: Scouting
     places: PlacesPanel
     map: MapPanel
     card: Card
-    strip: QWidget
+    strip: DayStripPanel
     below: QWidget  # the card with its cautions
     tell: Callable[[str], None]
     turn_to_library: Callable[[Store], None]
     now: Callable[[], datetime]
+    today: Callable[[], date]  # at the chosen place
     sheet_ground: Callable[[], GroundFiles]
 
 
@@ -157,6 +162,7 @@ class Menus(QObject):
         desk.card.sources.forecastAsked.connect(self.type_forecast)
         desk.card.sources.stationAsked.connect(self.choose_station)
         desk.card.trip_page.stopWantsAsked.connect(self.say_what_stop_wants)
+        desk.strip.datesAsked.connect(lambda: self.find_dates())
 
     def close_dialogs(self) -> None:
         """Close what is still open, with what was typed in it kept as drafts."""
@@ -208,6 +214,7 @@ class Menus(QObject):
         hazards = menu.below("Add &hazard")
         for text, hazard, shape in _HAZARDS:
             hazards.verb(text, partial(self._add_hazard, hazard, shape))
+        menu.verb("Look for d&rops in the elevation model", self._look_for_drops)
         menu.verb("Add access &note", self._desk.scouting.add_note, "Ctrl+Shift+N")
         menu.verb("Note how the crossing &was…", self.note_crossing)
         menu.verb("&Tide station…", self.choose_station)
@@ -229,9 +236,10 @@ class Menus(QObject):
 
     def _trip_menu(self, menu: Menu) -> None:
         menu.verb("&New trip", self._new_trip, QKeySequence.StandardKey.New)
+        menu.verb("&Find dates…", lambda: self.find_dates(), "Ctrl+Shift+D")
         menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
         menu.verb("Add &gate", self._add_gate, "Ctrl+Shift+K")
-        menu.verb("&Return plan…", self.show_return_plan, "Ctrl+R")
+        menu.verb("&Return plan…", self.show_return_plan, "Ctrl+Alt+R")
         menu.verb("Trip &sheet…", self.open_sheet, QKeySequence.StandardKey.Print)
         menu.rule()
         menu.verb("Type &tide table…", self.type_tide_table, "Ctrl+T")
@@ -410,6 +418,27 @@ class Menus(QObject):
         )
         self._keep(dialog)
 
+    def find_dates(self, search_id: UUID | None = None) -> None:
+        """Open the window in which one searches for dates, or on a kept search."""
+        desk = self._desk
+        dossier = self._dossier("Dates belong to a location")
+        if self._raise_open(DatesDialog, dossier.location.id):
+            for open_one in self._dialogs:
+                if isinstance(open_one, DatesDialog) and search_id is not None:
+                    open_one.turn_to(search_id)
+            return
+        dialog = DatesDialog(
+            desk.library,
+            desk.selection,
+            desk.preferences,
+            desk.jobs,
+            today=desk.today,
+            search=by_id(dossier.searches, search_id),
+        )
+        dialog.dayAsked.connect(desk.selection.choose_time)
+        dialog.told.connect(desk.tell)
+        self._keep(dialog)
+
     def say_what_stop_wants(self, stop_id: UUID) -> None:
         """Open the window in which one says what a stop is for."""
         desk = self._desk
@@ -488,6 +517,7 @@ class Menus(QObject):
             | CrossingDialog
             | ReturnPlanDialog
             | StopWantsDialog
+            | DatesDialog
         ],
         owner_id: UUID,
     ) -> bool:
@@ -533,6 +563,11 @@ class Menus(QObject):
     def _draw_leg(self, start: Position | None = None) -> None:
         self._desk.scouting.location_id()
         self._desk.map.start_leg(start)
+
+    def _look_for_drops(self) -> None:
+        self._desk.drops.look()
+        self._desk.below.show()
+        self._desk.card.show_ground()
 
     def _remove(self) -> None:
         self._desk.map.together.remove()

@@ -31,8 +31,10 @@ from fieldtrip.desktop.checks_panel import ChecksPanel
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.defaults import choose_along
+from fieldtrip.desktop.drop_work import DropWork
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import dropped_files
+from fieldtrip.desktop.ground_section import GroundSection
 from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
@@ -41,8 +43,11 @@ from fieldtrip.desktop.map_ground import MapGround
 from fieldtrip.desktop.map_panel import MapPanel
 from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menus import Desk, Menus
+from fieldtrip.desktop.next_dates import NextDates
 from fieldtrip.desktop.paths import Paths
 from fieldtrip.desktop.places_panel import PlacesPanel
+from fieldtrip.desktop.plan_panel import PlanPanel
+from fieldtrip.desktop.plan_work import PlanWork
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection, whole_minute
@@ -67,6 +72,7 @@ from fieldtrip.trips.dossier import by_id
 from fieldtrip.trips.records import Trip
 
 LIGHT_PAGE, SKYLINE_PAGE, TIDE_PAGE, CHECKS_PAGE = "Light", "Skyline", "Tide", "Checks"
+PLAN_PAGE = "Plan"
 
 
 class Window(QMainWindow):
@@ -99,6 +105,14 @@ class Window(QMainWindow):
         self.elevations = Elevations(self.library, self.jobs, self)
         here = now().astimezone()  # until a place with a zone of its own is chosen
         self.selection = Selection(here.date(), whole_minute(now()), self)
+        self.drops = DropWork(
+            self.library,
+            self.selection,
+            self.preferences,
+            self.elevations,
+            self.jobs,
+            self,
+        )
         self.terrain = TerrainLayers(
             self.library,
             self.selection,
@@ -127,6 +141,8 @@ class Window(QMainWindow):
                 ground=self.ground,
                 elevations=self.elevations,
                 terrain=self.terrain,
+                drops=self.drops,
+                planning=self.planning,
                 scouting=self.scouting,
                 places=self.places,
                 map=self.map,
@@ -136,6 +152,7 @@ class Window(QMainWindow):
                 tell=self.tell,
                 turn_to_library=self.replace_store,
                 now=now,
+                today=self.today,
                 sheet_ground=lambda: ground_files(
                     self.shelf.stack,
                     self.drawing,
@@ -191,6 +208,8 @@ class Window(QMainWindow):
         for panel in (self.strip, self.light, self.tide, self.checks, self.trip):
             panel.set_theme(theme)
         self.skyline.set_theme(theme)
+        self.plan.set_theme(theme)
+        self.ground_section.set_theme(theme)
         self.terrain.set_theme(theme)
         self.places.refresh()
 
@@ -202,6 +221,7 @@ class Window(QMainWindow):
         """Turn to another library."""
         self.card.finish()
         self.checks.finish()
+        self.plan.finish()
         self.drawing = None
         self.selection.choose(None, None)
         self.shelf.turn_to(self._material_file)
@@ -232,6 +252,7 @@ class Window(QMainWindow):
         """Store what is being typed, and end in the order that Qt's engine needs."""
         self.card.finish()
         self.checks.finish()
+        self.plan.finish()
         self._layout_file.setValue("geometry", self.saveGeometry())
         for name, splitter in self._splitters.items():
             self._layout_file.setValue(name, splitter.saveState())
@@ -264,6 +285,10 @@ class Window(QMainWindow):
         self.tide = TidePanel(*four)
         self.trip = TripPanel(*four, more=TripDayPanel(*four, now=self._now))
         self.checks = ChecksPanel(*four, now=self._now)
+        self.planning = PlanWork(*four, self, now=self._now)
+        self.plan = PlanPanel(*four, self.planning, now=self._now)
+        self.ground_section = GroundSection(*four, self.elevations, self.drops)
+        self.next_dates = NextDates(*four, today=self.today, now=self._now)
         self.sources = SourceList(self.library, self.selection, self.preferences)
         self.card = Card(
             self.library,
@@ -271,10 +296,13 @@ class Window(QMainWindow):
             self.preferences,
             trip_page=self.trip,
             sources=self.sources,
+            ground=self.ground_section,
+            dates=self.next_dates,
             pages={
                 LIGHT_PAGE: self.light,
                 SKYLINE_PAGE: self.skyline,
                 TIDE_PAGE: self.tide,
+                PLAN_PAGE: self.plan,
                 CHECKS_PAGE: self.checks,
             },
         )
@@ -336,6 +364,8 @@ class Window(QMainWindow):
         self.map.viewMade.connect(self.terrain.attach)
         self.skyline.placeAsked.connect(self.map.go_to)
         self.skyline.addAsked.connect(self.menus.open_elevations)
+        self.map.viewMade.connect(self.drops.attach)
+        self.drops.told.connect(self.tell)
         self.terrain.told.connect(self.tell)
         self.terrain.worked.connect(self.work.show_work)
         self.work.cancelled.connect(self.terrain.cancel)
@@ -344,10 +374,15 @@ class Window(QMainWindow):
         self.card.echoed.connect(self.map.show_echo)
         self.card.redrawAsked.connect(self.map.start_redraw)
         self.places.editAsked.connect(self.card.edit)
+        self.next_dates.searchAsked.connect(self.menus.find_dates)
         self.checks.mapAsked.connect(self._show_on_map)
         self.checks.stripAsked.connect(self._show_on_strip)
-        self.checks.mapAsked.connect(self._show_on_map)
-        self.checks.stripAsked.connect(self._show_on_strip)
+        self.planning.attach(self.strip.chart)
+        self.planning.told.connect(self.tell)
+        self.planning.pageAsked.connect(lambda: self.card.turn_to(PLAN_PAGE))
+        self.plan.minuteAsked.connect(self._show_on_strip)
+        self.plan.compareAsked.connect(self.menus.compare_days)
+        self.plan.stopsAsked.connect(self.menus.add_stops)
         self._title()
 
     def _restore_layout(self) -> None:
@@ -414,18 +449,6 @@ class Window(QMainWindow):
         if kind is not None and self.library.get(kind, selection.record_id) is None:
             selection.choose(None, selection.location_id)
         self._follow_choice()
-
-    def _show_on_map(self, record_id: UUID) -> None:
-        """Choose what a finding speaks of, and bring it into sight."""
-        if self.scouting.choose_id(record_id):
-            self.map.show_chosen()
-
-    def _show_on_strip(self, instant: datetime) -> None:
-        """Move the cursor of the day strip to the time of a finding."""
-        zone = self.zone
-        if zone is not None:
-            self.strip.show()
-            self.selection.choose_time(local_date(instant, zone), instant)
 
     def _show_on_map(self, record_id: UUID) -> None:
         """Choose what a finding speaks of, and bring it into sight."""

@@ -183,6 +183,40 @@ def next_dates_words(
     return f"“{search.name}”: {', '.join(days)}{more}"
 
 
+def next_dates(
+    dossier: Dossier,
+    vantage_point_id: UUID,
+    today: date,
+    now: datetime,
+    settings: Settings,
+    progress: Callable[[float], None],
+) -> tuple[tuple[UUID, str], ...]:
+    """Each kept search of a vantage point, by its id, with its coming dates."""
+    searches = [s for s in dossier.searches if s.vantage_point_id == vantage_point_id]
+    found = []
+    for number, search in enumerate(searches):
+        first = max(search.first_day, today)
+        last = min(search.last_day, first + _LIGHT_AHEAD)
+        if last < today:
+            found.append((search.id, f"“{search.name}”: its last day is over"))
+            continue
+        coming = replace(search, first_day=first, last_day=last)
+
+        def tell(share: float, done: int = number) -> None:
+            progress((done + share) / len(searches))
+
+        try:
+            content = find_dates(Asked(dossier, coming, settings), tell)
+        except UserError as error:
+            found.append((search.id, f"“{search.name}”: {error}"))
+            continue
+        if content.found is not None:
+            zone = dossier.location.zone
+            words = next_dates_words(content.found, coming, zone, now)
+            found.append((search.id, words))
+    return tuple(found)
+
+
 def search_words(search: DateSearch, dossier: Dossier, settings: Settings) -> str:
     """What a search asks for, in one sentence."""
     return f"{wanted_text(search.conditions, names_of(dossier), settings)}."

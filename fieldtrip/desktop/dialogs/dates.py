@@ -216,7 +216,7 @@ class DatesDialog(QDialog):
         if kept is not None:
             self._is_changed = False
             self._library.remove("remove a search for dates", kept)
-            self._turn_to(None)
+            self.turn_to(None)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was asked as a draft, and end a search that runs."""
@@ -326,7 +326,8 @@ class DatesDialog(QDialog):
             dossier, self._today(), selection.vantage_point_id, selection.subject_id
         )
 
-    def _turn_to(self, search_id: UUID | None) -> None:
+    def turn_to(self, search_id: UUID | None) -> None:
+        """Show a kept search, or begin a new one."""
         dossier = self._library.dossier(self.owner_id)
         if dossier is None:
             return
@@ -408,7 +409,7 @@ class DatesDialog(QDialog):
         }
         for attribute, field in self._fields.items():
             field.edited.connect(lambda value, a=attribute: self._change(**{a: value}))
-        self.kept.edited.connect(self._turn_to)
+        self.kept.edited.connect(self.turn_to)
         self.sea_of.edited.connect(self.sea_of.set_value)
         self.form = ConditionsForm(self._preferences.settings)
         self.form.changed.connect(self._take_conditions)
