@@ -120,6 +120,9 @@ NOTES = {
     Note.HEAVY_RAIN: "Heavy rain loosens edges.",
     Note.SOFT_ROCK: "The rock is soft.",
     Note.FENCE_OLD: "It is recorded as fenced, which may be so no longer.",
+    Note.MODEL_SHOWS_NONE: (
+        "The elevation model shows no drop there, but its cells miss edges."
+    ),
     Note.FENCE_NOT_SAID: "A fence is not known, so none is counted on.",
     Note.ALONE: "You go alone.",
     Note.NO_CONTACT: "No contact is named.",

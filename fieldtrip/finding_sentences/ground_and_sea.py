@@ -260,6 +260,10 @@ FOUND: dict[Reason, tuple[str, ...]] = {
         "No cliff edge within {edge_zone} is on the map, which does not mean that "
         "there is none.",
     ),
+    Reason.EDGE_IN_MODEL_ONLY: (
+        "The elevation model shows a drop of {drop}, and no cliff edge within "
+        "{edge_zone} is on the map. Its cells may miss others.",
+    ),
     Reason.BY_DAY: ("Walked by daylight.", _SUNSET),
     Reason.DARK_BUT_EASY: (
         "Walked after sunset, on a leg that is not exposed and known by daylight.",

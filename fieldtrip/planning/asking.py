@@ -72,7 +72,7 @@ def walking_network(dossier: Dossier, trip: Trip, asked: Asked) -> Network:
         dossier.legs,
         spots,
         pace_of(trip),
-        heights=asked.heights,
+        heights={**dossier.ground.heights, **asked.heights},
         drives=asked.drives,
     )
 
@@ -91,6 +91,8 @@ def question_of(
     point is gone, a return before the start, a day whose Sun is not known.
     """
     asked = asked or Asked()
+    heights = {**dossier.ground.heights, **asked.heights}
+    asked = replace(asked, heights=heights)
     stops = dossier.stops_of(trip)
     _refuse(stops, dossier)
     span, known, has_return = _spans(dossier, trip)

@@ -22,6 +22,7 @@ from fieldtrip.safety.nearness import (
     NearEdge,
     bearing_to_line_deg,
     edges_near,
+    lines_distance_m,
     outline_of,
 )
 from fieldtrip.safety.standing_places import (
@@ -33,10 +34,12 @@ from fieldtrip.safety.standing_places import (
 from fieldtrip.safety.wetness import Wetness, wetness
 from fieldtrip.times import local_date
 from fieldtrip.trips.plan import TripFacts
+from fieldtrip.trips.plan_ground import as_edges
 from fieldtrip.weather.hours import Reading, known_values
 from fieldtrip.weather.records import ForecastHour
 
 _TOWARDS_DEG = 90.0
+_SAME_EDGE_M = 30.0  # a typed edge so near a drop is taken for it
 _REMEDIES = {
     Reason.EDGE_CLEAR: Remedy.NOTHING,
     Reason.EDGE_FENCED: Remedy.NOTHING,
@@ -52,12 +55,14 @@ _REMEDIES = {
 
 
 def cliff_edge(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each stop and each walk with a recorded edge near it."""
+    """One finding for each stop and each walk with an edge near it.
+
+    A drop that only the elevation model shows counts as an edge of which neither
+    fence nor rock is known.
+    """
     found = []
     for place in all_places(facts, limits.leg_error_m):
-        edges = edges_near(
-            facts.hazards, place.line, limits.edge_zone_m + place.known_error_m
-        )
+        edges = _typed_edges(place, facts, limits) + _model_edges(place, facts, limits)
         if edges:
             found.append(_of_place(place, edges, facts, limits))
     return tuple(found) or (does_not_apply(Rule.CLIFF_EDGE, facts, SOURCE_EDGE),)
@@ -80,12 +85,11 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     if not places and not found:
         return (no_walks(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
     for place in places.values():
-        edges = edges_near(
-            facts.hazards, place.line, limits.edge_zone_m + place.known_error_m
-        )
-        if not edges and place.is_harmless:
+        edges = _typed_edges(place, facts, limits)
+        drops = [] if edges else _model_edges(place, facts, limits)
+        if not edges and not drops and place.is_harmless:
             continue
-        severity, reason, remedy = _looked_for(edges, facts, limits)
+        severity, reason, remedy = _looked_for(edges, drops, facts, limits)
         found.append(
             Finding(
                 rule=Rule.EDGE_LOOKED_FOR,
@@ -98,18 +102,60 @@ def edge_looked_for(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
                 numbers=(
                     Number("edge_zone", limits.edge_zone_m, "m", is_limit=True),
                     _confirmed_within(limits),
+                    *_drop_numbers(drops),
                 ),
+                notes=_model_notes(place, edges, drops, facts),
                 span=place.span,
-                can_be_ticked=not edges,
+                can_be_ticked=not edges and not drops,
                 stands_for=short_form(place.line),
             )
         )
     return tuple(found) or (does_not_apply(Rule.EDGE_LOOKED_FOR, facts, SOURCE_EDGE),)
 
 
+def _typed_edges(
+    place: StandingPlace, facts: TripFacts, limits: Limits
+) -> list[NearEdge]:
+    zone_m = limits.edge_zone_m + place.known_error_m
+    return edges_near(facts.hazards, place.line, zone_m)
+
+
+def _model_edges(
+    place: StandingPlace, facts: TripFacts, limits: Limits
+) -> list[NearEdge]:
+    """Drops of the elevation model that nobody has typed, as near as they may be."""
+    drops = facts.ground.drops.get(place.record_id, ())
+    found = []
+    for drop, edge in zip(drops, as_edges(drops, facts.location.id), strict=True):
+        if edges_near(facts.hazards, drop.line, _SAME_EDGE_M):
+            continue
+        away_m = lines_distance_m(drop.line, place.line) - drop.cell_m
+        if away_m <= limits.edge_zone_m + place.known_error_m:
+            found.append(NearEdge(edge, max(0.0, away_m)))
+    return sorted(found, key=lambda edge: edge.distance_m)
+
+
+def _drop_numbers(drops: list[NearEdge]) -> tuple[Number, ...]:
+    heights_m = [edge.hazard.height_m for edge in drops if edge.hazard.height_m]
+    return (Number("drop", max(heights_m), "m"),) if heights_m else ()
+
+
+def _model_notes(
+    place: StandingPlace,
+    edges: list[NearEdge],
+    drops: list[NearEdge],
+    facts: TripFacts,
+) -> tuple[Note, ...]:
+    """That the model shows none proves nothing: its cells miss edges."""
+    is_none = place.record_id in facts.ground.drops and not edges and not drops
+    return (Note.MODEL_SHOWS_NONE,) if is_none else ()
+
+
 def _looked_for(
-    edges: list[NearEdge], facts: TripFacts, limits: Limits
+    edges: list[NearEdge], drops: list[NearEdge], facts: TripFacts, limits: Limits
 ) -> tuple[Severity, Reason, Remedy]:
+    if not edges and drops:
+        return Severity.UNKNOWN, Reason.EDGE_IN_MODEL_ONLY, Remedy.RECORD_EDGE
     if not edges:
         return Severity.UNKNOWN, Reason.NO_EDGE_RECORDED, Remedy.LOOK_AT_EDGE
     if all(_freshness(edge, facts, limits) is not Freshness.FRESH for edge in edges):

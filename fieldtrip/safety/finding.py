@@ -148,6 +148,7 @@ class Reason(StrEnum):
     EDGE_RECORDED = "edge_recorded"
     EDGE_RECORD_OLD = "edge_record_old"
     NO_EDGE_RECORDED = "no_edge_recorded"
+    EDGE_IN_MODEL_ONLY = "edge_in_model_only"
 
     # daylight
     BY_DAY = "by_day"
@@ -399,6 +400,7 @@ class Note(StrEnum):
     HEAVY_RAIN = "heavy_rain"
     SOFT_ROCK = "soft_rock"
     FENCE_OLD = "fence_old"
+    MODEL_SHOWS_NONE = "model_shows_none"
     FENCE_NOT_SAID = "fence_not_said"
     ALONE = "alone"
     NO_CONTACT = "no_contact"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
 from uuid import UUID
 
@@ -23,6 +23,7 @@ from fieldtrip.places.records import (
 )
 from fieldtrip.tides.records import TideTable
 from fieldtrip.tides.stations import Station
+from fieldtrip.trips.plan_ground import PlanGround
 from fieldtrip.trips.records import (
     CheckRun,
     DateSearch,
@@ -69,6 +70,8 @@ class Dossier:
     searches: tuple[DateSearch, ...] = ()  # by name
     ticks: tuple[Tick, ...] = ()  # by time
     check_runs: tuple[CheckRun, ...] = ()  # newest first
+    # From elevation files, which are no part of the library; put in by who reads them.
+    ground: PlanGround = field(default_factory=PlanGround, compare=False)
 
     def stops_of(self, trip: Trip) -> tuple[Stop, ...]:
         """The stops of a trip, in order."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from fieldtrip.places.records import (
@@ -24,6 +24,7 @@ from fieldtrip.sky.site import Site
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.plan_ground import PlanGround
 from fieldtrip.trips.records import Gate, Stop, Tick, Trip, Walk
 from fieldtrip.trips.tide_sources import sources_of
 from fieldtrip.trips.walking import LegTime, pace_of, time_for_leg
@@ -109,6 +110,7 @@ class TripFacts:
     permits: tuple[Permit, ...] = ()  # of the whole location
     day_events: tuple[Event, ...] = ()  # of Sun and Moon, on the trip's own day
     is_forecast_elsewhere: bool = False  # there is one, and for another place
+    ground: PlanGround = field(default_factory=PlanGround)  # by the elevation model
 
     @property
     def span(self) -> Span:
@@ -153,6 +155,7 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
         meeting_place=by_id(dossier.start_places, trip.meeting_place_id),
         closures=dossier.closures,
         permits=dossier.permits,
+        ground=dossier.ground,
     )
     own = tuple(f for f in dossier.forecasts if f.location_id == trip.location_id)
     day = local_day(trip.day, dossier.location.zone)
@@ -192,6 +195,7 @@ def _walk_facts(dossier: Dossier, trip: Trip, walk: Walk, site: Site) -> WalkFac
             is_reversed=walk.is_reversed,
             share=walk.share,
             pace=pace_of(trip),
+            heights=dossier.ground.heights.get(leg.id),
         )
         if leg
         else None,
