@@ -75,6 +75,8 @@ def _number_words(
             return duration_text(timedelta(minutes=value))
         case "h":
             return _hours_text(value)
+        case "force":
+            return f"{value:.0f}"
         case "lights":
             return count_text(round(value), "light")
         case "months":

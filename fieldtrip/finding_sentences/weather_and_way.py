@@ -23,6 +23,7 @@ _SWELL_LIMITS = (
     "Caution from {swell_caution} or a period of {long_period}, stop from {swell_stop}."
 )
 _GUST = "Gusts up to {gust}."
+_FORCE = "Mean wind up to force {force} on the Beaufort scale."
 _GUST_LIMITS = "Caution from {walk_caution}, stop from {walk_stop}."
 _CHILL = "With the wind it feels like {chill} in its coldest hour."
 _CHILL_LIMITS = "Caution from {chill_caution}, stop below {chill_stop}."
@@ -173,9 +174,9 @@ FOUND: dict[Reason, tuple[str, ...]] = {
         "Nobody has said what waves meet there, or that it lies out of their reach.",
         _WAVES,
     ),
-    Reason.WIND_LIGHT: (_GUST, _GUST_LIMITS),
-    Reason.WIND_STRONG: (_GUST, _GUST_LIMITS),
-    Reason.WIND_STOP: (_GUST, "From {walk_stop} walking is a struggle."),
+    Reason.WIND_LIGHT: (_GUST, _FORCE, _GUST_LIMITS),
+    Reason.WIND_STRONG: (_GUST, _FORCE, _GUST_LIMITS),
+    Reason.WIND_STOP: (_GUST, _FORCE, "From {walk_stop} walking is a struggle."),
     Reason.WIND_NOT_KNOWN: (
         "The forecast does not give the gusts for all of that time.",
     ),

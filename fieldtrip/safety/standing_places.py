@@ -47,6 +47,7 @@ class PlaceWind:
 
     gust: Reading  # the mean wind where it is the stronger of what is known
     bare_m_s: float | None  # the same without the headland's part
+    mean_m_s: float | None  # the strongest mean wind, as forecast
     is_mean_only: bool  # no gust is known
 
 
@@ -105,7 +106,7 @@ def place_wind(place: StandingPlace, facts: TripFacts, limits: Limits) -> PlaceW
     A gust is no weaker than the mean wind, so the mean alone can prove a stop.
     """
     if facts.forecast is None:
-        return PlaceWind(NOTHING, None, is_mean_only=False)
+        return PlaceWind(NOTHING, None, None, is_mean_only=False)
     hours = facts.forecast.hours
     factor = 1.0 if place.on_headland is False else limits.headland_factor
     gust = largest(hours, place.span, lambda hour: hour.gust_m_s)
@@ -115,5 +116,6 @@ def place_wind(place: StandingPlace, facts: TripFacts, limits: Limits) -> PlaceW
     return PlaceWind(
         gust=Reading(None if bare is None else bare * factor, gust.is_complete),
         bare_m_s=bare,
+        mean_m_s=mean.value,
         is_mean_only=gust.value is None and bare is not None,
     )

@@ -21,6 +21,7 @@ from fieldtrip.safety.standing_places import (
 )
 from fieldtrip.safety.together import told_together
 from fieldtrip.trips.plan import TripFacts
+from fieldtrip.weather.beaufort import beaufort
 
 _REMEDIES = {
     Reason.WIND_LIGHT: Remedy.NOTHING,
@@ -87,6 +88,8 @@ def _of_place(
     ]
     if gust_m_s is not None:
         numbers.append(Number("gust", gust_m_s, "m/s"))
+    if wind.mean_m_s is not None:
+        numbers.append(Number("force", float(beaufort(wind.mean_m_s)), "force"))
     if place.on_headland is not False:
         factor = Number("headland_factor", limits.headland_factor, "", is_limit=True)
         numbers.append(factor)

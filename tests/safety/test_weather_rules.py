@@ -458,6 +458,13 @@ def test_wind_chill_on_a_headland_counts_more_wind_and_says_so() -> None:
     assert (unsaid.number("chill") or 0.0) < (sheltered.number("chill") or 0.0)
 
 
+def test_the_mean_wind_is_told_as_its_beaufort_force() -> None:
+    # Source: World Meteorological Organization: 10.8 to 13.8 m/s is force 6.
+    finding = weather(wind_m_s=11.0, gust_m_s=15.0).found(Rule.WALKING_WIND)
+
+    assert finding.number("force") == 6.0
+
+
 def test_heat_says_that_humidity_is_not_in_the_forecast() -> None:
     for degrees in (28.0, 41.0):
         finding = weather(temperature_c=degrees).found(Rule.HEAT)
