@@ -12,6 +12,7 @@ from fieldtrip.places.records import Shape
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.network import walked_line
 from fieldtrip.trips.plan import TripFacts, facts_of
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import short_date_text, span_text, start_place_text, zone_text
@@ -43,7 +44,7 @@ def way_of(facts: TripFacts) -> Line:
     way: list[Position] = []
     for walk in facts.walks:
         if walk.leg is not None:
-            line = walk.leg.line[::-1] if walk.walk.is_reversed else walk.leg.line
+            line = walked_line(walk.leg, walk.walk)
             way += line[1:] if way and line and way[-1] == line[0] else line
     if not way:
         way = [s.vantage_point.position for s in facts.stops if s.vantage_point]

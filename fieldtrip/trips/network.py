@@ -17,6 +17,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Line, Position, distance_m
 from fieldtrip.places.records import Ground, Leg
 from fieldtrip.trips.question import Way, WayKind
+from fieldtrip.trips.records import Walk
 from fieldtrip.trips.route_edits import MEETING_M
 from fieldtrip.trips.walking import Heights, Pace, time_for_leg, walking_time
 
@@ -78,6 +79,13 @@ def network_of(
     for drive in drives:
         ways += _drive_ways(drive, place_of)
     return Network(making.places(), place_of, tuple(ways))
+
+
+def walked_line(leg: Leg, walk: Walk) -> Line:
+    """What a walk goes over, in the direction in which it is walked."""
+    if walk.from_share <= 0.0 and walk.to_share >= 1.0:
+        return leg.line[::-1] if walk.is_reversed else leg.line
+    return way_line(leg, walk.from_share, walk.to_share, reverse=walk.is_reversed)
 
 
 def way_line(leg: Leg, from_share: float, to_share: float, *, reverse: bool) -> Line:

@@ -35,7 +35,7 @@ from fieldtrip.trips.spans import (
     union,
 )
 from fieldtrip.trips.tide_sources import counts_from, is_out_of_reach
-from fieldtrip.trips.walking import time_for_leg
+from fieldtrip.trips.walking import pace_of, time_for_leg
 from fieldtrip.trips.wanted import WayOpen
 from fieldtrip.trips.water_conditions import Tide, reliable
 from fieldtrip.trips.waves import WaveMargin, wave_margin
@@ -114,13 +114,13 @@ def tidal_legs_of(situation: Situation, wanted: WayOpen) -> tuple[TidalLeg, ...]
 
 
 def _tidal_legs(legs: Sequence[Leg], situation: Situation) -> list[TidalLeg]:
-    pace = 1.0 if situation.trip is None else situation.trip.pace_factor
+    pace = None if situation.trip is None else pace_of(situation.trip)
     found: list[TidalLeg] = []
     before = after = timedelta()
     is_time_known = True
     for leg in reversed(legs):
-        inwards = time_for_leg(leg, pace_factor=pace)
-        outwards = time_for_leg(leg, is_reversed=True, pace_factor=pace)
+        inwards = time_for_leg(leg, pace=pace)
+        outwards = time_for_leg(leg, is_reversed=True, pace=pace)
         before += inwards.length
         after += outwards.length
         is_time_known &= inwards.is_climb_known and leg.ground is not Ground.UNKNOWN

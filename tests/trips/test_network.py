@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -12,11 +13,20 @@ import pytest
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position, destination, distance_m, line_length_m
 from fieldtrip.places.records import Ground, Leg
-from fieldtrip.trips.network import Drive, Network, Spot, network_of, way_line
+from fieldtrip.trips.network import (
+    Drive,
+    Network,
+    Spot,
+    network_of,
+    walked_line,
+    way_line,
+)
 from fieldtrip.trips.question import Way, WayKind
+from fieldtrip.trips.records import Walk
 from fieldtrip.trips.walking import Heights, Pace
 
 HOME = Position(49.6, -8.4)
+NOON = datetime(2027, 6, 5, 12, 0, tzinfo=UTC)
 
 
 def east(metres: float, north: float = 0.0) -> Position:
@@ -225,3 +235,24 @@ def test_a_leg_of_no_length_breaks_nothing() -> None:
 
     assert all(way.minutes > 0.0 for way in net.ways)
     assert timedelta(minutes=minutes(net, a, a)) == timedelta()
+
+
+@pytest.mark.parametrize("is_reversed", [False, True])
+def test_the_line_of_a_walk_is_that_of_its_part(is_reversed: bool) -> None:
+    path = leg("path", HOME, east(400.0), east(1000.0))
+    whole = Walk(
+        trip_id=uuid4(),
+        leg_id=path.id,
+        start=NOON,
+        finish=NOON + timedelta(minutes=9),
+        is_reversed=is_reversed,
+    )
+
+    part = walked_line(path, replace(whole, from_share=0.1, to_share=0.3))
+
+    line = path.line[::-1] if is_reversed else path.line
+    assert walked_line(path, whole) == line
+    assert line_length_m(part) == pytest.approx(200.0, abs=0.5)
+    near, far = (part[-1], part[0]) if is_reversed else (part[0], part[-1])
+    assert distance_m(HOME, near) == pytest.approx(100.0, abs=0.5)
+    assert distance_m(HOME, far) == pytest.approx(300.0, abs=0.5)

@@ -17,7 +17,7 @@ from fieldtrip.store.changes import Change
 from fieldtrip.times import at_clock, local_date
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip, Walk
-from fieldtrip.trips.walking import time_for_leg
+from fieldtrip.trips.walking import pace_of, time_for_leg
 from fieldtrip.wanted_words import wanted_text
 from fieldtrip.wording import (
     distance_text,
@@ -171,7 +171,7 @@ def new_walk(dossier: Dossier, trip: Trip, minute: datetime) -> Walk:
     walked = {walk.leg_id for walk in dossier.walks_of(trip)}
     leg = next((leg for leg in dossier.legs if leg.id not in walked), dossier.legs[0])
     start = _next_start(dossier, trip, minute)
-    length = time_for_leg(leg, pace_factor=trip.pace_factor).length
+    length = time_for_leg(leg, pace=pace_of(trip)).length
     finish = max(whole_minutes(start, length), start + timedelta(minutes=1))
     return Walk(trip_id=trip.id, leg_id=leg.id, start=start, finish=finish)
 
@@ -252,9 +252,9 @@ def _walk_row(dossier: Dossier, trip: Trip, walk: Walk, settings: Settings) -> W
     leg = by_id(dossier.legs, walk.leg_id)
     if leg is None:
         return WalkRow(walk, "", None, "", "The leg is no longer there.")
-    distance = distance_text(leg.length_m, settings)
+    distance = distance_text(leg.length_m * walk.share, settings)
     needed = time_for_leg(
-        leg, is_reversed=walk.is_reversed, pace_factor=trip.pace_factor
+        leg, is_reversed=walk.is_reversed, share=walk.share, pace=pace_of(trip)
     )
     finish = whole_minutes(walk.start, needed.length)
     length = duration_text(finish - walk.start)

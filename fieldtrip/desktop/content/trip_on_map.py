@@ -18,6 +18,7 @@ from fieldtrip.desktop.content.map_features import (
 from fieldtrip.geo import Line, Position, bearing_deg, destination, distance_m
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.network import walked_line
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import clock_text, window_text
 
@@ -46,7 +47,7 @@ def whereabouts(
             and walk.start <= instant < walk.finish
         ):
             share = (instant - walk.start) / (walk.finish - walk.start)
-            line = tuple(reversed(leg.line)) if walk.is_reversed else leg.line
+            line = walked_line(leg, walk)
             until = clock_text(walk.finish, zone, settings)
             return Whereabouts(along(line, share), f"on {leg.name} until {until}")
     for stop in dossier.stops_of(trip):
