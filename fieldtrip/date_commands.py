@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from fieldtrip.errors import UserError
+from fieldtrip.exchange.dates_calendar import dates_calendar
 from fieldtrip.exchange.dates_csv import dates_csv
 from fieldtrip.exchange.dates_request import DatesRequest, read_request
 from fieldtrip.settings import Settings
@@ -18,7 +20,6 @@ from fieldtrip.sky.site import Site
 from fieldtrip.times import Span
 from fieldtrip.trips.conditions import NotKnown
 from fieldtrip.trips.date_search import (
-    DatesFound,
     DateWindow,
     Fit,
     NearMiss,
@@ -70,6 +71,7 @@ def add_dates(
     )
     dates.add_argument("--request", required=True, type=Path, metavar="FILE.json")
     dates.add_argument("--csv", type=Path, metavar="FILE.csv")
+    dates.add_argument("--calendar", type=Path, metavar="FILE.ics")
     dates.set_defaults(answer=compute_dates, status=_fine)
 
 
@@ -80,11 +82,19 @@ def compute_align(body: Body, site: Site, span: Span, aim: Aim) -> Answer:
 
 
 def compute_dates(options: argparse.Namespace) -> Answer:
-    """Answer ``compute dates``; with ``--csv`` the windows go to a file as well."""
+    """Answer ``compute dates``; the windows go to files as well, if asked."""
     request = read_request(_text_of(options.request))
     found = search_dates(request.conditions, request.situation, least=request.least)
+    words = partial(_words, request)
     if options.csv is not None:
-        _write_csv(options.csv, found, request)
+        table = dates_csv(found, request.situation.zone, words)
+        _write(options.csv, table.encode())
+    if options.calendar is not None:
+        title = f"{request.situation.location.name}: dates"
+        calendar = dates_calendar(
+            found.windows, request.situation, title, words, datetime.now(UTC)
+        )
+        _write(options.calendar, calendar)
     return {
         "zone": request.situation.zone,
         "span": _ends(found.span),
@@ -192,15 +202,14 @@ def _text_of(path: Path) -> str:
         raise UserError(f"{path.name} is not text in UTF-8.") from error
 
 
-def _write_csv(path: Path, found: DatesFound, request: DatesRequest) -> None:
+def _words(request: DatesRequest, condition: Condition) -> str:
     names = {route.id: route.name for route in request.situation.dossier.routes}
-    text = dates_csv(
-        found,
-        request.situation.zone,
-        lambda condition: condition_text(condition, names, Settings()),
-    )
+    return condition_text(condition, names, Settings())
+
+
+def _write(path: Path, content: bytes) -> None:
     try:
-        path.write_text(text, "utf-8", newline="")
+        path.write_bytes(content)
     except OSError as error:
         raise UserError(f"{path} cannot be written: {error.strerror}.") from error
 

@@ -189,6 +189,28 @@ def test_dates_go_to_a_table_by_the_clock_of_the_place(
         assert row["tightest"]
 
 
+def test_dates_go_to_a_calendar(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    calendar = tmp_path / "dates.ics"
+
+    answer = ran(
+        [*of_request(example(), tmp_path), "--calendar", str(calendar)], capsys
+    )
+
+    text = calendar.read_text("utf-8")
+    assert text.count("BEGIN:VEVENT") == len(answer["windows"])
+    assert "SUMMARY:Low ledge: dates" in text
+
+
+def test_a_file_that_cannot_be_written_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    arguments = [*of_request(example(), tmp_path), "--csv", str(tmp_path)]
+
+    assert "cannot be written" in refused(arguments, capsys)
+
+
 def test_where_nothing_matches_near_misses_say_what_fails(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -24,8 +24,10 @@ from fieldtrip.times import Span, local_day
 from fieldtrip.trips.conditions import NotKnown, answer_for, together
 from fieldtrip.trips.contradictions import contradiction
 from fieldtrip.trips.day_conditions import days_of
+from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.measures import Measure, measure_of, time_margin_min
-from fieldtrip.trips.situation import Answer, Situation
+from fieldtrip.trips.records import DateSearch
+from fieldtrip.trips.situation import Answer, Situation, situation_of
 from fieldtrip.trips.spans import (
     Spans,
     intersection,
@@ -137,6 +139,22 @@ def search_span(first_day: date, last_day: date, zone: str) -> Span:
     require_computed(first_day)
     require_computed(last_day)
     return Span(local_day(first_day, zone).start, local_day(last_day, zone).stop)
+
+
+def situation_of_search(search: DateSearch, dossier: Dossier) -> Situation:
+    """The situation of a kept search; without skylines, a sea or a scheduler.
+
+    Raises `UserError` as `search_span` does, and where the vantage point or subject
+    is not there any more.
+    """
+    vantage = by_id(dossier.vantage_points, search.vantage_point_id)
+    subject = by_id(dossier.subjects, search.subject_id)
+    if vantage is None and search.vantage_point_id is not None:
+        raise UserError("The vantage point of this search is not there any more.")
+    if subject is None and search.subject_id is not None:
+        raise UserError("The subject of this search is not there any more.")
+    span = search_span(search.first_day, search.last_day, dossier.location.zone)
+    return situation_of(dossier, span, vantage_point=vantage, subject=subject)
 
 
 def search_dates(

@@ -24,8 +24,10 @@ from fieldtrip.trips.date_search import (
     DateWindow,
     search_dates,
     search_span,
+    situation_of_search,
 )
 from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.records import DateSearch
 from fieldtrip.trips.situation import Situation, situation_of
 from fieldtrip.trips.spans import intersection_of
 from fieldtrip.trips.wanted import Condition
@@ -259,6 +261,31 @@ def test_no_condition_and_contradictory_ones_are_refused_in_a_sentence() -> None
         search_dates(
             (wanted.WaterLevel(above_m=3.0), wanted.WaterLevel(below_m=2.0)), here()
         )
+
+
+def test_a_kept_search_is_asked_of_its_own_place_and_days() -> None:
+    kept = DateSearch(
+        location_id=LOCATION.id,
+        name="Low sun over the tower",
+        first_day=date(2027, 3, 27),
+        last_day=date(2027, 3, 28),
+        conditions=(EVENING,),
+        vantage_point_id=VANTAGE.id,
+        subject_id=TOWER.id,
+    )
+
+    situation = situation_of_search(kept, tidal_dossier())
+
+    assert situation.span.length == timedelta(hours=47)  # the clock goes forward
+    assert situation.vantage_point == VANTAGE
+    assert situation.subject == TOWER
+    assert situation.tide_sources
+    for gone in (
+        replace(kept, vantage_point_id=uuid4()),
+        replace(kept, subject_id=uuid4()),
+    ):
+        with pytest.raises(UserError, match="not there any more"):
+            situation_of_search(gone, tidal_dossier())
 
 
 SOME = st.lists(
