@@ -18,6 +18,8 @@ from fieldtrip.desktop.card import NOTES, Card
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
+from fieldtrip.desktop.dialogs.add_stops import AddStopsDialog
+from fieldtrip.desktop.dialogs.compare_days import CompareDaysDialog
 from fieldtrip.desktop.dialogs.crossing import CrossingDialog
 from fieldtrip.desktop.dialogs.dates import DatesDialog
 from fieldtrip.desktop.dialogs.elevation import ElevationDialog
@@ -31,9 +33,11 @@ from fieldtrip.desktop.dialogs.tide_files import TideFilesDialog
 from fieldtrip.desktop.dialogs.tide_station import TideStationDialog
 from fieldtrip.desktop.dialogs.tide_table import TideTableDialog
 from fieldtrip.desktop.dialogs.trip_sheet import TripSheetDialog
+from fieldtrip.desktop.dialogs.where_from import WhereFromDialog
 from fieldtrip.desktop.drop_work import DropWork
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import FileTraffic
+from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map_ground import MapGround
@@ -50,6 +54,7 @@ from fieldtrip.desktop.menu import Menu
 from fieldtrip.desktop.online_places import OnlinePlace, OnlinePlaces
 from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX
 from fieldtrip.desktop.places_panel import PlacesPanel
+from fieldtrip.desktop.plan_work import PlanWork
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.scouting import Scouting
 from fieldtrip.desktop.selection import Selection
@@ -74,7 +79,8 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip
 from fieldtrip.weather.records import Forecast
 
-PAGES = ("Notes", "Light", "Tide", "Checks", "Skyline")
+PAGES = ("Notes", "Light", "Tide", "Checks", "Skyline", "Plan")
+_WAYS_REACH_M = 8_000.0  # around a location, within which its ways lie
 _POINTS = (VantagePoint, Subject, Refuge, StartPlace)
 _POINT_KEYS = {VantagePoint: "Ctrl+Shift+V", Subject: "Ctrl+Shift+S"}
 _HAZARDS = (
@@ -113,8 +119,10 @@ class Desk:
     shelf: MaterialShelf
     ground: MapGround
     elevations: Elevations
+    horizons: Horizons
     terrain: TerrainLayers
     drops: DropWork
+    planning: PlanWork
     scouting: Scouting
     places: PlacesPanel
     map: MapPanel
@@ -237,6 +245,9 @@ class Menus(QObject):
     def _trip_menu(self, menu: Menu) -> None:
         menu.verb("&New trip", self._new_trip, QKeySequence.StandardKey.New)
         menu.verb("&Find dates…", lambda: self.find_dates(), "Ctrl+Shift+D")
+        menu.verb("&Make the plan", self._desk.planning.make, "Ctrl+Shift+P")
+        menu.verb("Compare &days…", self.compare_days, "Ctrl+Shift+Y")
+        menu.verb("From w&here on this day…", self.find_places, "Ctrl+Shift+W")
         menu.verb("Show &checks", partial(self._page, "Checks"), "Ctrl+K")
         menu.verb("Add &gate", self._add_gate, "Ctrl+Shift+K")
         menu.verb("&Return plan…", self.show_return_plan, "Ctrl+Alt+R")
@@ -433,10 +444,33 @@ class Menus(QObject):
             desk.preferences,
             desk.jobs,
             today=desk.today,
+            now=desk.now,
+            skyline_of=desk.horizons.skyline_deg,
             search=by_id(dossier.searches, search_id),
         )
         dialog.dayAsked.connect(desk.selection.choose_time)
         dialog.told.connect(desk.tell)
+        self._keep(dialog)
+
+    def find_places(self) -> None:
+        """Open the window that tells from where a body stands over a subject."""
+        desk = self._desk
+        dossier = self._dossier("What is looked at belongs to a location")
+        if self._raise_open(WhereFromDialog, dossier.location.id):
+            return
+        ground = desk.elevations.ground
+        dialog = WhereFromDialog(
+            desk.library,
+            desk.selection,
+            desk.preferences,
+            desk.jobs,
+            grid_at=lambda position: ground.grid_for(position, _WAYS_REACH_M),
+        )
+        dialog.dayAsked.connect(desk.selection.choose_time)
+        dialog.positionAsked.connect(desk.map.go_to)
+        dialog.addAsked.connect(
+            lambda position: desk.scouting.add_at(VantagePoint, position)
+        )
         self._keep(dialog)
 
     def say_what_stop_wants(self, stop_id: UUID) -> None:
@@ -470,6 +504,30 @@ class Menus(QObject):
         if trip is None:
             raise UserError("Choose a trip in the list first, or make one: New trip.")
         return trip
+
+    def compare_days(self) -> None:
+        """Open the window in which the chosen trip is planned for many days."""
+        desk = self._desk
+        if self._raise_open(CompareDaysDialog, self._chosen_trip().id):
+            return
+        dialog = CompareDaysDialog(
+            desk.library,
+            desk.selection,
+            desk.preferences,
+            desk.jobs,
+            desk.planning,
+            now=desk.now,
+        )
+        dialog.told.connect(desk.tell)
+        self._keep(dialog)
+
+    def add_stops(self) -> None:
+        """Open the window in which vantage points are chosen as stops."""
+        desk, trip = self._desk, self._chosen_trip()
+        dossier = desk.library.dossier(trip.location_id)
+        if dossier is not None and not self._raise_open(AddStopsDialog, trip.id):
+            minute = desk.selection.instant
+            self._keep(AddStopsDialog(desk.library, dossier, trip, minute))
 
     def find_online(self) -> None:
         """Open the window in which a place is looked up on the network."""
@@ -518,6 +576,9 @@ class Menus(QObject):
             | ReturnPlanDialog
             | StopWantsDialog
             | DatesDialog
+            | WhereFromDialog
+            | CompareDaysDialog
+            | AddStopsDialog
         ],
         owner_id: UUID,
     ) -> bool:
