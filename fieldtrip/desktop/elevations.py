@@ -29,7 +29,7 @@ from fieldtrip.store.store import Change
 from fieldtrip.terrain.elevation_files import ElevationSource, look_at
 from fieldtrip.terrain.facts import ElevationFacts
 from fieldtrip.terrain.grid import ElevationGrid
-from fieldtrip.terrain.known_ground import KnownGround
+from fieldtrip.terrain.known_ground import KnownGround, stamp_of
 from fieldtrip.terrain.records import ElevationFile, Keeping, whereabouts
 from fieldtrip.wording import count_text
 
@@ -47,6 +47,7 @@ class ElevationState:
     path: Path
     facts: ElevationFacts | None = None  # None: not looked at yet, or in trouble
     trouble: str = ""  # one or two sentences
+    stamp: tuple[int, int] = (0, 0)  # of the file when it was looked at
 
 
 class Elevations(QObject):
@@ -219,7 +220,6 @@ class Elevations(QObject):
 
     def look_again(self) -> None:
         """Look at every file anew: one may have come back, or be gone."""
-        library = self._library.store.path
         files = sorted(
             self._library.store.all(ElevationFile),
             key=lambda file: (file.name.casefold(), str(file.id)),
@@ -230,15 +230,16 @@ class Elevations(QObject):
         waiting = []
         for file in files:
             before = known.get(file.id)
-            path = whereabouts(file, library)
-            facts = before.facts if before and before.path == path else None
-            waiting.append(ElevationState(file, path, facts))
+            if before is None:
+                before = ElevationState(file, Path(file.path))
+            waiting.append(replace(before, file=file))
         self._states = tuple(waiting)
         self.listed.emit()
         self._jobs.start(
             _LOOK_JOB,
             looked_at,
             tuple(waiting),
+            self._library.store.path,
             done=self._take,
             progressed=lambda _: None,
         )
@@ -250,10 +251,11 @@ class Elevations(QObject):
         ):
             self.look_again()
 
-    def _take(self, states: tuple[ElevationState, ...]) -> None:
-        ground = KnownGround(sources_of(states))
-        is_other = ground.fingerprint != self._ground.fingerprint
-        if is_other:
+    def _take(self, found: tuple[tuple[ElevationState, ...], KnownGround]) -> None:
+        states, ground = found
+        now = self._ground
+        # A file that was written anew is another; a name is only told.
+        if (ground.fingerprint, ground.sources) != (now.fingerprint, now.sources):
             self._ground = ground
         self._states = states
         self.changed.emit()
@@ -261,20 +263,29 @@ class Elevations(QObject):
 
 def looked_at(
     states: tuple[ElevationState, ...],
+    library: Path | None,
     *,
     progress: Callable[[float], None] = lambda _: None,
-) -> tuple[ElevationState, ...]:
-    """Each file with what it says of itself, or with why it cannot be used."""
+) -> tuple[tuple[ElevationState, ...], KnownGround]:
+    """Each file with what it says of itself, or with why it cannot be used.
+
+    One that is as it was is not read again.  With the ground of those that can be.
+    """
     found = []
     for k, state in enumerate(states):
         progress(k / len(states))
+        path = whereabouts(state.file, library)
+        stamp = stamp_of(path)
+        if state.facts and (path, stamp) == (state.path, state.stamp):
+            found.append(state)
+            continue
         try:
-            facts = look_at(state.path, lambda _: progress(0.0))
+            facts = look_at(path, lambda _: progress(0.0))
         except UserError as error:
-            found.append(ElevationState(state.file, state.path, None, str(error)))
+            found.append(ElevationState(state.file, path, trouble=str(error)))
         else:
-            found.append(ElevationState(state.file, state.path, facts))
-    return tuple(found)
+            found.append(ElevationState(state.file, path, facts, stamp=stamp))
+    return tuple(found), KnownGround(sources_of(found))
 
 
 def sources_of(states: Sequence[ElevationState]) -> tuple[ElevationSource, ...]:

@@ -117,14 +117,14 @@ def _fingerprint(sources: tuple[ElevationSource, ...]) -> str:
     made = hashlib.sha256()
     for source in sorted(sources, key=lambda one: str(one.path)):
         said = (source.is_surface, source.leaves_sea_out)
-        made.update(repr((str(source.path), _stamp(source.path), said)).encode())
+        made.update(repr((str(source.path), stamp_of(source.path), said)).encode())
     return made.hexdigest()[:32]
 
 
-def _stamp(path: Path) -> tuple[int, int]:
-    """Size and time of a file, or zeros where there is none."""
+def stamp_of(path: Path) -> tuple[int, int]:
+    """Size and time of a file, or zeros where there is none: changes with it."""
     try:
         found = path.stat()
-    except OSError:
+    except (OSError, ValueError):
         return 0, 0
     return found.st_size, found.st_mtime_ns

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Iterator
 from dataclasses import replace
@@ -9,7 +10,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtGui import QDropEvent
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
@@ -306,3 +308,56 @@ def test_a_line_says_how_fine_and_large_a_file_is(bay: Path) -> None:
     assert "3.7 mi by 5.8 mi" in feet.note
     assert bad.trouble == "Not used: It is gone."
     assert size_m(facts)[0] == pytest.approx(9267.0, rel=2e-3)
+
+
+def test_another_library_has_its_own_files(desk: Desk, qtbot: QtBot, bay: Path) -> None:
+    desk.dialog.add_files([bay])
+    qtbot.waitUntil(lambda: desk.is_known(1))
+
+    desk.library.replace_store(Store.in_memory())
+    qtbot.waitUntil(lambda: desk.is_known(0))
+
+    assert desk.dialog.list.count() == 0
+    assert desk.elevations.grid_for(HERE, 1000.0) is None
+
+
+def test_a_file_that_was_not_touched_is_read_once(
+    desk: Desk, qtbot: QtBot, tile: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk.dialog.add_files([tile])
+    qtbot.waitUntil(lambda: desk.is_known(1))
+    before = desk.elevations.ground
+
+    def refuse(*_: object) -> None:
+        raise UserError("It was read again.")
+
+    monkeypatch.setattr("fieldtrip.desktop.elevations.look_at", refuse)
+    (file,) = desk.files()
+    desk.elevations.change(file, leaves_sea_out=True)
+    qtbot.waitUntil(lambda: desk.elevations.ground is not before)
+
+    (state,) = desk.elevations.states
+    assert state.trouble == ""
+    os.utime(tile, (5, 5))
+    desk.elevations.look_again()
+    qtbot.waitUntil(lambda: desk.is_known(0))
+    assert desk.elevations.states[0].trouble == "It was read again."
+
+
+def test_files_can_be_dropped_on_the_window_of_elevation_files(
+    desk: Desk, qtbot: QtBot, bay: Path
+) -> None:
+    mime = QMimeData()
+    mime.setUrls([QUrl.fromLocalFile(str(bay))])
+    event = QDropEvent(
+        QPointF(10.0, 10.0),
+        Qt.DropAction.CopyAction,
+        mime,
+        Button,
+        Qt.KeyboardModifier.NoModifier,
+    )
+
+    desk.dialog.dropEvent(event)
+    qtbot.waitUntil(lambda: desk.is_known(1))
+
+    assert [file.path for file in desk.files()] == [str(bay)]

@@ -8,7 +8,7 @@ from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QSignalBlocker, QSize, Qt
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -36,6 +36,7 @@ from fieldtrip.desktop.content.elevation import (
 )
 from fieldtrip.desktop.elevation_adding import Added
 from fieldtrip.desktop.elevations import Elevations, ElevationState
+from fieldtrip.desktop.file_traffic import dropped_files
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.errors import UserError
 from fieldtrip.terrain.elevation_files import SUFFIXES
@@ -56,6 +57,7 @@ class ElevationDialog(QDialog):
     ) -> None:
         super().__init__()
         self.setWindowTitle("Elevation files")
+        self.setAcceptDrops(True)
         self._elevations = elevations
         self._preferences = preferences
         self._shown_id: UUID | None = None  # whose values are in the fields
@@ -91,6 +93,16 @@ class ElevationDialog(QDialog):
             self.list.setCurrentRow(min(max(row, 0), len(ids) - 1))
         self.nothing.setVisible(not states)
         self._show_chosen()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let files be dropped anywhere on the window."""
+        if dropped_files(event.mimeData()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Add them."""
+        event.acceptProposedAction()
+        self.add_files(dropped_files(event.mimeData()))
 
     # Verbs
 
