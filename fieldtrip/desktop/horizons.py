@@ -9,10 +9,12 @@ from uuid import UUID
 from PySide6.QtCore import QObject, Signal
 
 from fieldtrip.almanac.spots import Skyline, Spot, spot_of
+from fieldtrip.arrays import Array
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.kept_horizons import horizon_at
 from fieldtrip.errors import UserError
+from fieldtrip.places.records import Subject, VantagePoint
 from fieldtrip.trips.dossier import Dossier, by_id
 
 _MOST = 60  # horizons at hand
@@ -78,6 +80,15 @@ class Horizons(QObject):
             by_id(dossier.subjects, subject_id),
         )
         return tuple(self.find(spot_of(r)) for r in chosen if r is not None)
+
+    def skyline_deg(self, record: VantagePoint | Subject) -> Array | None:
+        """The skyline of a record at even azimuths from north; for a job.
+
+        Worked out where it is not kept, which reads files.  None: no heights there.
+        Raises `UserError` as `horizon_at` does.
+        """
+        found = horizon_at(self._elevations.ground, spot_of(record), self._cache_folder)
+        return None if found is None else found.altitudes_deg
 
     def _settle(self, skyline: Skyline) -> None:
         self._take(skyline)

@@ -34,6 +34,7 @@ from fieldtrip.desktop.defaults import choose_along
 from fieldtrip.desktop.drop_work import DropWork
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.file_traffic import dropped_files
+from fieldtrip.desktop.ground_of_places import GroundOfPlaces
 from fieldtrip.desktop.ground_section import GroundSection
 from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
@@ -105,6 +106,9 @@ class Window(QMainWindow):
         self.elevations = Elevations(self.library, self.jobs, self)
         here = now().astimezone()  # until a place with a zone of its own is chosen
         self.selection = Selection(here.date(), whole_minute(now()), self)
+        self.places_ground = GroundOfPlaces(
+            self.library, self.selection, self.elevations, self.jobs, self
+        )
         self.drops = DropWork(
             self.library,
             self.selection,
@@ -140,6 +144,7 @@ class Window(QMainWindow):
                 shelf=self.shelf,
                 ground=self.ground,
                 elevations=self.elevations,
+                horizons=self.horizons,
                 terrain=self.terrain,
                 drops=self.drops,
                 planning=self.planning,

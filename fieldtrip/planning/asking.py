@@ -15,6 +15,7 @@ from fieldtrip.safety.open_spans import OpenSpans, leg_open, spot_open
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.conditions import wanted_spans
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.gates import time_before_walking
 from fieldtrip.trips.network import Drive, Network, Spot, network_of
 from fieldtrip.trips.opening import open_span
 from fieldtrip.trips.plan import TripFacts, facts_of
@@ -28,9 +29,9 @@ from fieldtrip.trips.question import (
     WayKind,
     Wish,
 )
-from fieldtrip.trips.records import Stop, Trip
+from fieldtrip.trips.records import GateKind, Stop, Trip
 from fieldtrip.trips.situation import situation_of
-from fieldtrip.trips.spans import merged
+from fieldtrip.trips.spans import intersection, merged
 from fieldtrip.trips.walking import Heights, pace_of
 
 _HOUR = timedelta(hours=1)
@@ -115,7 +116,7 @@ def question_of(
             dark=light.dark,
             start=None if start is None else net.place_of[start.id],
             finish=None if end is None else net.place_of[end.id],
-            start_open=_hours(start, facts, known, trip.kit_up_min or 0.0),
+            start_open=_start_limits(start, facts, known),
             finish_open=_hours(end, facts, known, 0.0),
             has_latest_return=has_return,
             order=tuple(stop.id for stop in stops) if asked.keeps_order else (),
@@ -194,6 +195,7 @@ def _wish(
         wish_min=stop.wish_min,
         setup_min=stop.setup_min,
         pinned=Span(stop.arrive, stop.leave) if stop.is_pinned else None,
+        by=_decided_by(dossier, trip, vantage),
         dry=_dry(vantage, dry, asked),
         notes=tuple(notes),
     )
@@ -254,6 +256,39 @@ def _notes(leg: Leg, tide: OpenSpans | None, asked: Asked) -> tuple[PlanNote, ..
     if leg.ground is Ground.UNKNOWN or not (has_climb or leg.id in asked.heights):
         notes.append(PlanNote.WALK_UNSURE)
     return tuple(notes)
+
+
+def _start_limits(
+    place: StartPlace | None, facts: TripFacts, known: Span
+) -> OpenIn | None:
+    """When one may set out: while the start is open, and decided in time."""
+    hours = _hours(place, facts, known, facts.trip.kit_up_min or 0.0)
+    ahead, _ = time_before_walking(facts.trip)
+    typed = [
+        gate.decide_by + (ahead if gate.kind is GateKind.HOME else timedelta())
+        for gate in facts.gates
+        if gate.decide_by is not None
+        and gate.kind in (GateKind.HOME, GateKind.START)
+        and gate.leg_id is None
+        and gate.vantage_point_id is None
+    ]
+    if not typed:
+        return hours
+    early = Span(min(known.start, min(typed)) - _DAY, min(typed))
+    spans = (early,) if hours is None else intersection(hours.spans, (early,))
+    return OpenIn(kind=LimitKind.PARKING, spans=spans)
+
+
+def _decided_by(dossier: Dossier, trip: Trip, vantage: VantagePoint) -> datetime | None:
+    """By when a stop must be reached for its gate to be decided in time."""
+    typed = [
+        gate.decide_by
+        for gate in dossier.gates_of(trip)
+        if gate.decide_by is not None
+        and gate.leg_id is None
+        and gate.vantage_point_id == vantage.id
+    ]
+    return min(typed, default=None)
 
 
 def _hours(

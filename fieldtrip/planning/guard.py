@@ -7,6 +7,7 @@ and each spot by itself, all day long, and the answer is one more limit to plan 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -15,13 +16,13 @@ from uuid import UUID
 from fieldtrip.planning.asking import Sought
 from fieldtrip.planning.edits import with_plan
 from fieldtrip.safety.checklist import RULES
-from fieldtrip.safety.finding import Finding, Severity
+from fieldtrip.safety.finding import Finding, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.times import Span
 from fieldtrip.trips.answer import Plan
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts, facts_of
-from fieldtrip.trips.question import LimitKind, OpenIn
+from fieldtrip.trips.question import LimitKind, OpenIn, Way
 from fieldtrip.trips.records import Trip
 from fieldtrip.trips.spans import Spans, clipped, difference, intersection, merged
 
@@ -37,6 +38,8 @@ class Stopped:
     findings: tuple[Finding, ...]
     legs: dict[UUID, Spans]  # when each of these legs may be walked
     stops: dict[UUID, Spans]  # when each of these stops may be stayed at
+    # By when these legs must be begun in a direction (True: back), for their gates.
+    begun: dict[tuple[UUID, bool], datetime]
 
 
 def facts_of_plan(dossier: Dossier, trip: Trip, plan: Plan, now: datetime) -> TripFacts:
@@ -63,18 +66,16 @@ def stopped_in(facts: TripFacts, limits: Limits, reach: Span) -> Stopped:
                 spans = _standable(rule, stop, facts, limits, reach)
                 key = stop.stop.id
                 stops[key] = intersection(stops.get(key, spans), spans)
-    return Stopped(tuple(findings), legs, stops)
+    return Stopped(tuple(findings), legs, stops, _begun(facts, findings))
 
 
 def tightened(sought: Sought, stopped: Stopped) -> Sought | None:
     """The question with what the checklist stops as limits; None if that adds none."""
-    if not stopped.legs and not stopped.stops:
+    if not stopped.legs and not stopped.stops and not stopped.begun:
         return None
     question = sought.question
     ways = tuple(
-        way
-        if way.leg_id not in stopped.legs
-        else replace(way, limits=(*way.limits, _shut(stopped.legs[way.leg_id])))
+        replace(way, limits=(*way.limits, *_added(way, stopped, question.reach)))
         for way in question.ways
     )
     wishes = tuple(
@@ -84,6 +85,37 @@ def tightened(sought: Sought, stopped: Stopped) -> Sought | None:
         for wish in question.wishes
     )
     return replace(sought, question=replace(question, ways=ways, wishes=wishes))
+
+
+def _begun(
+    facts: TripFacts, findings: list[Finding]
+) -> dict[tuple[UUID, bool], datetime]:
+    """The legs at whose gates the plan comes too late for the time that was typed."""
+    late = {f.about_id for f in findings if f.rule is Rule.GATES}
+    found: dict[tuple[UUID, bool], datetime] = {}
+    for gate in facts.gates:
+        if gate.id in late and gate.leg_id is not None and gate.decide_by is not None:
+            for walk in facts.walks:
+                if walk.walk.leg_id == gate.leg_id:
+                    found[gate.leg_id, walk.walk.is_reversed] = gate.decide_by
+                    break
+    return found
+
+
+def _added(way: Way, stopped: Stopped, reach: Span) -> list[OpenIn]:
+    """What the checklist adds to the limits of a way."""
+    found: list[OpenIn] = []
+    if way.leg_id is None:
+        return found
+    if way.leg_id in stopped.legs:
+        found.append(_shut(stopped.legs[way.leg_id]))
+    by = stopped.begun.get((way.leg_id, way.is_reversed))
+    if by is not None:
+        # It may go on after that, so its own time is given back.
+        length = timedelta(minutes=math.ceil(way.minutes))
+        spans = merged((Span(min(reach.start, by) - length, by),))
+        found.append(OpenIn(kind=LimitKind.SHUT, spans=spans, reserve=-length))
+    return found
 
 
 def _shut(spans: Spans) -> OpenIn:

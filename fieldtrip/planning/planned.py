@@ -21,11 +21,12 @@ from fieldtrip.trips.answer import (
     ObstacleKind,
     Plan,
 )
-from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.network import Network
 from fieldtrip.trips.question import OpenIn
 from fieldtrip.trips.records import Trip
 from fieldtrip.trips.schedule import has_plan, schedule
+from fieldtrip.trips.situation import TripTest
 
 MOST_ROUNDS = 12  # of planning anew around what the checklist stops
 Progress = Callable[[float], None]  # a share done; ends the work by raising `Cancelled`
@@ -170,6 +171,33 @@ def compare_days(
         day = first + timedelta(days=index)
         rows.append(_day_row(dossier, trip, day, now, asked, network))
     return tuple(rows)
+
+
+def trip_test(dossier: Dossier, now: datetime, asked: Asked | None = None) -> TripTest:
+    """A test for the search for dates: can a trip of the location be planned on a day?
+
+    Not known where the trip is gone or cannot be asked about, or where the tide of a
+    leg is not known.
+    """
+    asked = asked or Asked()
+    networks: dict[UUID, Network] = {}
+
+    def possible(trip_id: UUID, day: date) -> bool | None:
+        trip = by_id(dossier.trips, trip_id)
+        if trip is None:
+            return None
+        if trip_id not in networks:
+            networks[trip_id] = walking_network(dossier, trip, asked)
+        row = _day_row(dossier, trip, day, now, asked, networks[trip_id])
+        if row.planned is None:
+            return None
+        answer = row.planned.answer
+        if isinstance(answer, Plan):
+            return True
+        unknown = ObstacleKind.TIDE_UNKNOWN
+        return None if any(o.kind is unknown for o in answer.obstacles) else False
+
+    return possible
 
 
 def on_day(dossier: Dossier, trip: Trip, day: date) -> tuple[Dossier, Trip]:

@@ -58,6 +58,12 @@ def stay_of(
         levels, last_call = _levels(wish, clock, only_least)
     else:
         levels, last_call = _pinned(wish, wish.pinned, clock)
+    if wish.by is not None:
+        by = max(clock.tick_down(wish.by), NEVER)
+        levels = tuple(
+            Level(level.minutes, np.minimum(level.latest, by)) for level in levels
+        )
+        last_call = np.minimum(last_call, by)
     count = clock.ticks
     from_tick = np.zeros(count, dtype=np.int64)
     if wish.dry is not None:

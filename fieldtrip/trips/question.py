@@ -8,7 +8,7 @@ already taken off.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from uuid import UUID
 
@@ -102,6 +102,7 @@ class Wish:
     wish_min: float = 45.0
     setup_min: float = 15.0
     pinned: Span | None = None  # stays as typed, whatever the light does
+    by: datetime | None = None  # to be there by then; None: at any time
     dry: OpenIn | None = None  # when one may stand there; None: always
     is_in_place: bool = True  # False: its vantage point is gone
     notes: tuple[PlanNote, ...] = ()

@@ -19,6 +19,7 @@ from fieldtrip.planning.planned import (
     compare_days,
     on_day,
     planned,
+    trip_test,
 )
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
@@ -27,7 +28,8 @@ from fieldtrip.times import Span
 from fieldtrip.trips.answer import Conflict, ObstacleKind, Plan
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.question import LimitKind, PlanNote, WayKind
-from fieldtrip.trips.records import Stop, Walk
+from fieldtrip.trips.records import GateKind, Stop, Walk
+from fieldtrip.trips.wanted import AroundTurn, SunBand
 from tests.planning.coast import OUTLOOK, PATH, coast, random_coast, stop_at
 from tests.safety.story import GATE, LEG, LOCATION, NOW, TRIP, VANTAGE, at, calm
 
@@ -315,3 +317,57 @@ def test_wind_moves_the_walk_over_the_edge_to_a_calm_hour() -> None:
     )
 
     assert plan_of(answer).start >= at(15)
+
+
+@pytest.mark.parametrize(
+    ("changes", "of_whom"),
+    [
+        ({"kind": GateKind.LEG}, "leg"),
+        ({"kind": GateKind.START, "leg_id": None}, "start"),
+        ({"kind": GateKind.HOME, "leg_id": None}, "home"),
+        (
+            {"kind": GateKind.STOP, "leg_id": None, "vantage_point_id": VANTAGE.id},
+            "stop",
+        ),
+    ],
+)
+def test_a_gate_is_reached_before_the_time_that_was_typed(
+    changes: dict[str, object], of_whom: str
+) -> None:
+    by = at(13, 50)
+    gate = replace(GATE, decide_by=by, **changes)  # type: ignore[arg-type]
+    low = (AroundTurn(is_high=False, before_min=5.0, after_min=40.0),)
+    dossier = coast(stop_at(VANTAGE, 1, conditions=low), trip=EARLY, gates=(gate,))
+    free = plan_of(planned(replace(dossier, gates=()), EARLY, NOW))
+
+    plan = plan_of(planned(dossier, EARLY, NOW))
+
+    crossing = next(w for w in plan.walks if w.leg_id == LEG.id)
+    ahead = timedelta(minutes=75)  # the drive out and the time to kit up
+    reached = {
+        "leg": crossing.start,
+        "start": plan.start,
+        "home": plan.start - ahead,
+        "stop": plan.stops[0].arrive,
+    }[of_whom]
+    assert reached <= by
+    if of_whom != "home":  # else it is early enough as it is
+        assert free.stops[0].arrive > by
+
+
+def test_a_trip_is_possible_on_days_that_have_a_plan() -> None:
+    dossier = coast(stop_at(VANTAGE, 1), trip=EARLY)
+
+    possible = trip_test(dossier, NOW)
+
+    assert possible(TRIP.id, date(2026, 8, 15)) is True
+    # No table reaches to December, so nobody knows.
+    assert possible(TRIP.id, date(2026, 12, 15)) is None
+    assert possible(uuid4(), date(2026, 8, 15)) is None
+
+
+def test_a_trip_is_not_possible_where_its_light_does_not_come() -> None:
+    night = (SunBand(low_deg=-40.0, high_deg=-35.0),)
+    dossier = coast(stop_at(OUTLOOK, 1, conditions=night), trip=EARLY)
+
+    assert trip_test(dossier, NOW)(TRIP.id, date(2026, 8, 15)) is False

@@ -10,8 +10,11 @@ from uuid import UUID
 from fieldtrip.arrays import Array
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.calendar import CalendarEvent
+from fieldtrip.places.records import Subject, VantagePoint
+from fieldtrip.planning.planned import on_day, planned
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span, local_date, zone_of
+from fieldtrip.trips.answer import Conflict, ObstacleKind
 from fieldtrip.trips.conditions import NotKnown
 from fieldtrip.trips.date_search import (
     DatesFound,
@@ -46,6 +49,9 @@ PLANNING_AID = (
 _LIGHT_AHEAD = timedelta(days=366)
 
 
+SkylineOf = Callable[[VantagePoint | Subject], Array | None]
+
+
 @dataclass(frozen=True, slots=True)
 class DateRow:
     """One window, as it stands in the table, and what sorts its columns."""
@@ -77,9 +83,8 @@ class Asked:
     search: DateSearch
     settings: Settings
     trip: Trip | None = None  # whose sea, pace and party count
-    skyline_deg: Array | None = None  # around the vantage point
-    subject_skyline_deg: Array | None = None
-    trip_possible: TripTest | None = None
+    skyline_of: SkylineOf | None = None  # in degrees at even azimuths, from north
+    now: datetime | None = None  # for which trips are tried; None: they are not
 
 
 def new_search(
@@ -107,17 +112,15 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
     if faults:
         raise UserError(" ".join(faults))
     span = search_span(search.first_day, search.last_day, dossier.location.zone)
+    vantage = by_id(dossier.vantage_points, search.vantage_point_id)
+    subject = by_id(dossier.subjects, search.subject_id)
     situation = replace(
         situation_of(
-            dossier,
-            span,
-            vantage_point=by_id(dossier.vantage_points, search.vantage_point_id),
-            subject=by_id(dossier.subjects, search.subject_id),
-            trip=asked.trip,
+            dossier, span, vantage_point=vantage, subject=subject, trip=asked.trip
         ),
-        skyline_deg=asked.skyline_deg,
-        subject_skyline_deg=asked.subject_skyline_deg,
-        trip_possible=asked.trip_possible,
+        skyline_deg=_skyline(asked, vantage),
+        subject_skyline_deg=_skyline(asked, subject),
+        trip_possible=None if asked.now is None else trip_test(dossier, asked.now),
     )
     found = search_dates(
         search.conditions,
@@ -126,6 +129,34 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
         progress=progress,
     )
     return dates_content(found, asked)
+
+
+def trip_test(dossier: Dossier, now: datetime) -> TripTest:
+    """Whether a trip can be scheduled on a day; None where that is not known."""
+
+    def possible(trip_id: UUID, day: date) -> bool | None:
+        trip = by_id(dossier.trips, trip_id)
+        if trip is None:
+            return None
+        try:
+            found = planned(*on_day(dossier, trip, day), now, in_full=False)
+        except UserError:
+            return None
+        if isinstance(found.answer, Conflict):
+            kinds = {obstacle.kind for obstacle in found.answer.obstacles}
+            return None if ObstacleKind.TIDE_UNKNOWN in kinds else False
+        return True
+
+    return possible
+
+
+def _skyline(asked: Asked, spot: VantagePoint | Subject | None) -> Array | None:
+    if spot is None or asked.skyline_of is None:
+        return None
+    try:
+        return asked.skyline_of(spot)
+    except UserError:  # a file that is gone: then the skyline is not known
+        return None
 
 
 def dates_content(found: DatesFound, asked: Asked) -> DatesContent:

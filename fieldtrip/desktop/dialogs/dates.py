@@ -32,6 +32,7 @@ from fieldtrip.desktop.content.dates import (
     Asked,
     DateRow,
     DatesContent,
+    SkylineOf,
     events_of,
     find_dates,
     names_of,
@@ -53,7 +54,6 @@ from fieldtrip.exchange.dates_csv import dates_csv
 from fieldtrip.exchange.outgoing import write_whole
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import DateSearch
-from fieldtrip.trips.situation import TripTest
 from fieldtrip.trips.wanted import Condition
 from fieldtrip.trips.wanted_json import condition_from_json, condition_to_json
 from fieldtrip.wanted_words import condition_text
@@ -61,7 +61,6 @@ from fieldtrip.wanted_words import condition_text
 _JOB = "search for dates"
 _DRAFT = "search for dates"
 _NEW = "a new search"
-TestOf = Callable[[Dossier], TripTest]
 
 
 class DatesDialog(QDialog):
@@ -78,13 +77,14 @@ class DatesDialog(QDialog):
         jobs: Jobs,
         *,
         today: Callable[[], date],
-        test_of: TestOf | None = None,
+        now: Callable[[], datetime] | None = None,
+        skyline_of: SkylineOf | None = None,
         search: DateSearch | None = None,
     ) -> None:
         super().__init__()
         self._library, self._selection = library, selection
         self._preferences, self._jobs, self._today = preferences, jobs, today
-        self._test_of = test_of
+        self._now, self._skyline_of = now, skyline_of
         dossier = self._need_dossier(search)
         self.owner_id: UUID = dossier.location.id
         self.search = search or self._begun(dossier)
@@ -152,7 +152,8 @@ class DatesDialog(QDialog):
             self.search,
             self._preferences.settings,
             trip=by_id(dossier.trips, self.sea_of.value),
-            trip_possible=self._test_of(dossier) if self._test_of else None,
+            skyline_of=self._skyline_of,
+            now=None if self._now is None else self._now(),
         )
         self._set_busy(True)
         self.heading.setText("Searching …")
