@@ -28,6 +28,7 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.measures import Measure, measure_of, time_margin_min
 from fieldtrip.trips.records import DateSearch
 from fieldtrip.trips.situation import Answer, Situation, situation_of
+from fieldtrip.trips.sky_conditions import aim_of
 from fieldtrip.trips.spans import (
     Spans,
     intersection,
@@ -174,6 +175,9 @@ def search_dates(
         raise UserError("Say at least one thing that the dates must bring.")
     if found := contradiction(conditions):
         raise UserError(f"These conditions can never meet. {found}")
+    for condition in conditions:
+        if isinstance(condition, Alignment):
+            aim_of(condition, situation)  # refuses a top above the upper altitude
     tell = progress or (lambda _share: None)
     answers = _answers(conditions, situation, lambda share: tell(0.9 * share))
     span = situation.span

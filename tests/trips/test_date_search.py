@@ -288,6 +288,14 @@ def test_a_kept_search_is_asked_of_its_own_place_and_days() -> None:
             situation_of_search(gone, tidal_dossier())
 
 
+def test_a_top_above_the_upper_altitude_is_refused_in_a_sentence() -> None:
+    tall = replace(TOWER, height_m=200.0)
+    over = wanted.Alignment(body=Body.SUN, over_top=True)
+
+    with pytest.raises(UserError, match=r"The top of “Tower” stands 13\.3° high"):
+        search_dates((over,), replace(here(), subject=tall))
+
+
 SOME = st.lists(
     st.sampled_from((EVENING, LOW_RISING, WEEKEND, MOON_UP, BAR_OPEN)),
     min_size=1,

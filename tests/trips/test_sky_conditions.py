@@ -17,11 +17,13 @@ from fieldtrip.sky.site import Site
 from fieldtrip.times import Span
 from fieldtrip.trips import wanted
 from fieldtrip.trips.conditions import answer_for, spans_for
+from fieldtrip.trips.sight import sight_of_top
 from fieldtrip.trips.spans import total
 from tests.trips.condition_story import (
     HERE,
     SPAN,
     TOWER,
+    VANTAGE,
     assert_as_in_a_plain_loop,
     situation,
 )
@@ -80,6 +82,65 @@ def test_minutes_around_an_event_also_of_one_beyond_the_span(name: EventName) ->
         )
 
     assert_as_in_a_plain_loop(answer_for(condition, situation()), is_wanted)
+
+
+@pytest.mark.parametrize("body", list(Body))
+@pytest.mark.parametrize("is_hilly", [False, True])
+def test_a_body_near_a_bearing_and_between_two_altitudes(
+    body: Body, is_hilly: bool
+) -> None:
+    condition = wanted.Alignment(
+        body=body,
+        bearing_deg=200.0,
+        tolerance_deg=25.0,
+        altitude_min_deg=1.0,
+        altitude_max_deg=22.0,
+    )
+    skyline = 6.0 + 5.0 * np.sin(np.radians(np.arange(720.0)))
+    here = replace(situation(), skyline_deg=skyline if is_hilly else None)
+
+    def is_wanted(instant: datetime) -> bool:
+        at = sky_position(body, SITE, instant)
+        low = 1.0
+        if is_hilly:
+            ground = np.interp(at.azimuth_deg * 2.0, np.arange(720.0), skyline)
+            low = max(low, float(ground))
+        is_near = abs(at.azimuth_deg - 200.0) < 25.0
+        return is_near and low < at.apparent_altitude_deg < 22.0
+
+    assert_as_in_a_plain_loop(answer_for(condition, here), is_wanted)
+
+
+def test_a_body_over_the_subjects_top() -> None:
+    winter = Span(SPAN.start - timedelta(days=15), SPAN.start - timedelta(days=12))
+    here = situation(winter)
+    condition = wanted.Alignment(
+        body=Body.SUN, tolerance_deg=5.0, altitude_max_deg=12.0, over_top=True
+    )
+    sight = sight_of_top(VANTAGE, TOWER)
+    assert sight is not None
+
+    def is_wanted(instant: datetime) -> bool:
+        at = sun(instant)
+        is_near = abs(at.azimuth_deg - sight.bearing_deg) < 5.0
+        return is_near and (
+            sight.apparent_altitude_deg < at.apparent_altitude_deg < 12.0
+        )
+
+    answer = answer_for(condition, here)
+
+    assert_as_in_a_plain_loop(answer, is_wanted, winter, timedelta(minutes=3))
+
+
+def test_without_heights_nobody_knows_what_stands_over_the_top() -> None:
+    over = wanted.Alignment(body=Body.MOON, over_top=True)
+    low = replace(situation(), subject=replace(TOWER, height_m=None))
+    nowhere = replace(situation(), subject=None)
+
+    assert spans_for(over, low) is None
+    assert "how tall it is, is not known" in answer_for(over, low).why
+    assert spans_for(over, nowhere) is None
+    assert spans_for(wanted.Alignment(body=Body.MOON), nowhere) is None
 
 
 @pytest.mark.parametrize("side", list(wanted.LightSide))
