@@ -19,13 +19,14 @@ from typing import Any
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 from PySide6.QtCore import QEventLoop, QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from fieldtrip.desktop.application import open_window
 from fieldtrip.desktop.card import NOTES
 from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.sieve import Sieve
 from fieldtrip.desktop.content.terrain_key import GroundLayer
+from fieldtrip.desktop.dialogs.compare_days import CompareDaysDialog
 from fieldtrip.desktop.environment import prepare_environment
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
@@ -33,6 +34,7 @@ from fieldtrip.desktop.skyline_panel import SIGHT
 from fieldtrip.desktop.window import (
     CHECKS_PAGE,
     LIGHT_PAGE,
+    PLAN_PAGE,
     SKYLINE_PAGE,
     TIDE_PAGE,
     Window,
@@ -46,6 +48,7 @@ from fieldtrip.places.records import (
     VantagePoint,
 )
 from fieldtrip.settings import LengthUnit, SpeedUnit, Theme
+from fieldtrip.trips.records import Trip
 
 NOW = datetime(2026, 11, 14, 12, 0, tzinfo=UTC)
 SIZE = (1500, 940)  # pixels
@@ -57,7 +60,7 @@ class State:
     """One picture: its name, how the window gets there, and on which library."""
 
     name: str
-    reach: Callable[[Window], None]
+    reach: Callable[[Window], QWidget | None]  # None: the window itself
     is_demo: bool = True
 
 
@@ -120,6 +123,37 @@ def checks(window: Window) -> None:
     window.card.turn_to(CHECKS_PAGE)
 
 
+def plan(window: Window) -> None:
+    """The best plan of the trip."""
+    window.middle.setSizes([300, 640])
+    window.card.turn_to(PLAN_PAGE)
+
+
+def plan_conflict(window: Window) -> None:
+    """What stands in the way of a plan, and what would help."""
+    trip = window.library.get(Trip, window.selection.trip_id)
+    dossier = window.library.dossier(window.selection.location_id)
+    assert trip is not None
+    assert dossier is not None
+    last = dossier.stops_of(trip)[-1]
+    window.library.edit(
+        "come back early", trip, replace(trip, latest_return=last.arrive)
+    )
+    plan(window)
+
+
+def compare_days(window: Window) -> QWidget:
+    """The same trip over a month."""
+    window.menus.compare_days()
+    dialog = next(
+        each for each in window.findChildren(CompareDaysDialog) if each.isVisible()
+    )
+    dialog.run()
+    while dialog.content is None:
+        settle(200)
+    return dialog
+
+
 def gates(window: Window) -> None:
     """The gates of the trip, and its day from door to door."""
     window.card.turn_to(NOTES)
@@ -139,6 +173,26 @@ def line_of_sight(window: Window) -> None:
     """The ground below the line to the subject."""
     skyline(window)
     window.skyline.turn_to(SIGHT)
+
+
+def drops(window: Window) -> None:
+    """Drops near a vantage point, proposed as cliff edges."""
+    spots = window.library.store.all(VantagePoint)
+    gully = next(spot for spot in spots if spot.name.startswith("Gully"))
+    window.selection.choose(gully, gully.location_id)
+    window.drops.look()
+    settle()
+    window.card.notes.verticalScrollBar().setValue(10_000)
+    window.map.show_chosen()
+
+
+def leg_profile(window: Window) -> None:
+    """A leg with its profile."""
+    legs = window.library.store.all(Leg)
+    leg = next(leg for leg in legs if leg.name.startswith("Gully"))
+    window.scouting.choose_id(leg.id)
+    settle()
+    window.card.notes.verticalScrollBar().setValue(10_000)
 
 
 def lit_layer(window: Window) -> None:
@@ -204,9 +258,14 @@ STATES = (
     State("light", light),
     State("tide", tide),
     State("checks", checks),
+    State("plan", plan),
+    State("plan-conflict", plan_conflict),
+    State("compare-days", compare_days),
     State("gates", gates),
     State("skyline", skyline),
     State("line-of-sight", line_of_sight),
+    State("drops", drops),
+    State("leg-profile", leg_profile),
     State("lit-layer", lit_layer),
     State("relief", relief),
     State("steepness", steepness),
@@ -255,9 +314,9 @@ def picture(app: QApplication, state: State, file: Path) -> None:
         window.resize(*SIZE)
         window.show()
         settle()
-        state.reach(window)
+        shown = state.reach(window) or window
         settle()
-        if not window.grab().save(str(file)):
+        if not shown.grab().save(str(file)):
             raise OSError(f"{file} could not be written")
         window.close()
         settle(200)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TypeVar
 from uuid import UUID
 
@@ -14,6 +15,7 @@ from fieldtrip.places.records import Location
 from fieldtrip.store.reading import by_name
 from fieldtrip.store.store import Change, Record, Store, undoing
 from fieldtrip.trips.dossier import Dossier
+from fieldtrip.trips.plan_ground import PlanGround
 from fieldtrip.trips.records import CheckRun, Trip
 
 R = TypeVar("R", bound=Record)
@@ -31,6 +33,7 @@ class Library(QObject):
         self.store = store
         self.undo_stack = QUndoStack(self)
         self._dossiers: dict[UUID, Dossier] = {}
+        self._grounds: dict[UUID, PlanGround] = {}
         self._locations: list[Location] | None = None
 
     def change(self, text: str, changes: Sequence[Change]) -> None:
@@ -78,8 +81,22 @@ class Library(QObject):
         if location_id not in self._dossiers:
             if self.store.get(Location, location_id) is None:
                 return None
-            self._dossiers[location_id] = self.store.dossier(location_id)
+            found = self.store.dossier(location_id)
+            ground = self._grounds.get(location_id, found.ground)
+            self._dossiers[location_id] = replace(found, ground=ground)
         return self._dossiers[location_id]
+
+    def know_ground(self, location_id: UUID, ground: PlanGround) -> None:
+        """Hold what the elevation model says of a location; it is no edit.
+
+        Everyone is told as if the location had been stored anew as it was.
+        """
+        location = self.store.get(Location, location_id)
+        if location is None:
+            return
+        self._grounds[location_id] = ground
+        self._dossiers.pop(location_id, None)
+        self.changed.emit([Change(location, location)])
 
     def locations(self) -> list[Location]:
         """All locations, by name; read once and then kept in step."""
@@ -126,6 +143,7 @@ class Library(QObject):
         self.store.close()
         self.store = store
         self._dossiers.clear()
+        self._grounds.clear()
         self._locations = None
         self.undo_stack.clear()
         self.changed.emit([])
