@@ -56,7 +56,8 @@ def swell(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         for place in all_places(facts)
         if _is_concerned(place, limits)
     ]
-    return tuple(found) or (does_not_apply(Rule.SWELL, facts, SOURCE_SWELL),)
+    by_key = {finding.key: finding for finding in found}  # what is unsaid, once
+    return tuple(by_key.values()) or (does_not_apply(Rule.SWELL, facts, SOURCE_SWELL),)
 
 
 def _is_concerned(place: StandingPlace, limits: Limits) -> bool:

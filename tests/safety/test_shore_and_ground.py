@@ -10,6 +10,7 @@ import pytest
 
 from fieldtrip.geo import destination
 from fieldtrip.places.records import Hazard, HazardKind, Shape, Shore
+from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.walk_out import latest_walk_out
@@ -135,6 +136,14 @@ def test_that_waves_do_not_reach_a_spot_can_be_ticked_until_it_moves() -> None:
     assert ticked.found(Rule.SWELL).severity is CLEAR_
     assert moved.found(Rule.SWELL).severity is UNKNOWN
     assert not ledge().found(Rule.SWELL).can_be_ticked
+
+
+def test_a_leg_of_which_nobody_said_is_asked_about_once() -> None:
+    story = CLEAR.with_leg(shore=None)
+
+    findings = [f for f in check(story.facts()).findings if f.rule is Rule.SWELL]
+
+    assert [f.about for f in findings] == ["The bar"]
 
 
 def test_run_up_on_sand_is_told() -> None:

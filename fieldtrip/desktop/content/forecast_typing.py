@@ -25,10 +25,14 @@ from fieldtrip.wording import (
 UNITS = tuple((unit, str(unit)) for unit in SpeedUnit)
 UNKNOWN = "–"
 EXAMPLE = """\
-time   wind  gust  from  cloud  rain  visibility km  waves m  period s
-14:00  14    21    SW    60     0     20             1.2      8
-15:00  16    24    SW    80     –     12             1.4      9
-16:00  18    27    W     90     0.4   6              1.6      9"""
+time   wind  gust  from  rain  vis km  waves  period
+14:00  14    21    SW    0     20      1.2    8
+15:00  16    24    SW    –     12      1.4    9
+16:00  18    27    W     0.4   6       1.6    9"""
+ALSO = (
+    "Known too are cloud, temperature, pressure, thunder (in %), thundery (yes or no) "
+    "and wave direction."
+)
 COLUMNS = 14  # of the preview
 _LONG_AGO = timedelta(hours=24)
 

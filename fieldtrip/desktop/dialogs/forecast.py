@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from fieldtrip.desktop.content.forecast_typing import (
+    ALSO,
     COLUMNS,
     EXAMPLE,
     UNITS,
@@ -217,7 +218,7 @@ class ForecastDialog(QDialog):
         hint = QLabel(
             "The first line names the columns, then one hour a line; leave out "
             f"what is not given. Times are those of {self._location.zone}. "
-            "For example:"
+            f"{ALSO} For example:"
         )
         example = QLabel(EXAMPLE)
         example.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
