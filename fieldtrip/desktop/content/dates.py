@@ -11,10 +11,9 @@ from fieldtrip.arrays import Array
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.calendar import CalendarEvent
 from fieldtrip.places.records import Subject, VantagePoint
-from fieldtrip.planning.planned import on_day, planned
+from fieldtrip.planning.planned import trip_test
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span, local_date, zone_of
-from fieldtrip.trips.answer import Conflict, ObstacleKind
 from fieldtrip.trips.conditions import NotKnown
 from fieldtrip.trips.date_search import (
     DatesFound,
@@ -26,7 +25,7 @@ from fieldtrip.trips.date_search import (
 )
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import DateSearch, Stop, Trip
-from fieldtrip.trips.situation import TripTest, situation_of
+from fieldtrip.trips.situation import situation_of
 from fieldtrip.wanted_words import condition_text, wanted_text
 from fieldtrip.wording import (
     clock_text,
@@ -129,25 +128,6 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
         progress=progress,
     )
     return dates_content(found, asked)
-
-
-def trip_test(dossier: Dossier, now: datetime) -> TripTest:
-    """Whether a trip can be scheduled on a day; None where that is not known."""
-
-    def possible(trip_id: UUID, day: date) -> bool | None:
-        trip = by_id(dossier.trips, trip_id)
-        if trip is None:
-            return None
-        try:
-            found = planned(*on_day(dossier, trip, day), now, in_full=False)
-        except UserError:
-            return None
-        if isinstance(found.answer, Conflict):
-            kinds = {obstacle.kind for obstacle in found.answer.obstacles}
-            return None if ObstacleKind.TIDE_UNKNOWN in kinds else False
-        return True
-
-    return possible
 
 
 def _skyline(asked: Asked, spot: VantagePoint | Subject | None) -> Array | None:
