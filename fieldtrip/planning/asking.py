@@ -46,7 +46,8 @@ class Asked:
     """What a person adds to a trip's records when a plan is asked for."""
 
     limits: Limits = field(default_factory=Limits)
-    # Why each leg is crossed although nothing is known of its tide, by its id.
+    # Why each leg is crossed, or spot stood on, although nothing is known of its tide,
+    # by its id.
     accepted: Mapping[UUID, str] = field(default_factory=dict)
     heights: Mapping[UUID, Heights] = field(default_factory=dict)  # of the legs, by id
     drives: tuple[Drive, ...] = ()
@@ -102,15 +103,16 @@ def question_of(
     net = network or walking_network(dossier, trip, asked)
     light = daylight or daylight_of(facts, asked.limits, known)
     ways, unknown = _limited(net.ways, dossier, facts, asked, light, known)
+    wished = [_wish(stop, dossier, trip, facts, asked, net, known) for stop in stops]
+    wishes = tuple(wish for wish, _ in wished)
+    unknown += tuple(wish.id for wish, is_unknown in wished if is_unknown)
     start = by_id(dossier.start_places, trip.start_place_id)
     end = by_id(dossier.start_places, trip.end_place_id or trip.start_place_id)
     return Sought(
         question=Question(
             span=span,
             known=known,
-            wishes=tuple(
-                _wish(stop, dossier, trip, facts, asked, net, known) for stop in stops
-            ),
+            wishes=wishes,
             ways=ways,
             places=net.places,
             dark=light.dark,
@@ -170,7 +172,8 @@ def _wish(
     asked: Asked,
     net: Network,
     known: Span,
-) -> Wish:
+) -> tuple[Wish, bool]:
+    """A stop as it is wanted, and whether it is shut as nobody knows when it floods."""
     vantage = by_id(dossier.vantage_points, stop.vantage_point_id)
     assert vantage is not None  # refused before
     situation = situation_of(
@@ -183,9 +186,12 @@ def _wish(
     wanted = wanted_spans(stop.conditions, situation)
     dry = spot_open(vantage, facts, asked.limits, known)
     notes = [PlanNote.WANTED_NOT_KNOWN] if wanted.unknown else []
-    if dry is not None and not dry.is_sure:
+    if dry is not None and dry.unknown is not None:
+        notes.append(PlanNote.ACCEPTED_UNKNOWN)
+    elif dry is not None and not dry.is_sure:
         notes.append(PlanNote.TIDE_UNSURE)
-    return Wish(
+    opened = _dry(vantage, dry, asked)
+    wish = Wish(
         id=stop.id,
         name=vantage.name,
         place=net.place_of[vantage.id],
@@ -196,13 +202,17 @@ def _wish(
         setup_min=stop.setup_min,
         pinned=Span(stop.arrive, stop.leave) if stop.is_pinned else None,
         by=_decided_by(dossier, trip, vantage),
-        dry=_dry(vantage, dry, asked),
+        dry=opened,
         notes=tuple(notes),
     )
+    is_unknown = dry is not None and dry.unknown is not None and opened is not None
+    return wish, is_unknown
 
 
 def _dry(vantage: VantagePoint, dry: OpenSpans | None, asked: Asked) -> OpenIn | None:
-    if dry is None or (dry.unknown is not None and vantage.id in asked.accepted):
+    if dry is None:
+        return None
+    if dry.unknown is not None and asked.accepted.get(vantage.id, "").strip():
         return None
     reserve = asked.limits.tide_reserve
     return OpenIn(kind=LimitKind.FLOODED, spans=dry.spans, reserve=reserve)
@@ -248,7 +258,11 @@ def _notes(leg: Leg, tide: OpenSpans | None, asked: Asked) -> tuple[PlanNote, ..
     notes: list[PlanNote] = []
     if leg.is_tidal is None:
         notes.append(PlanNote.TIDAL_NOT_SAID)
-    if tide is not None and tide.unknown is not None and asked.accepted.get(leg.id):
+    if (
+        tide is not None
+        and tide.unknown is not None
+        and asked.accepted.get(leg.id, "").strip()
+    ):
         notes.append(PlanNote.ACCEPTED_UNKNOWN)
     elif tide is not None and not tide.is_sure:
         notes.append(PlanNote.TIDE_UNSURE)

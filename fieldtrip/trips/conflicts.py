@@ -139,6 +139,8 @@ def _limits(question: Question) -> list[tuple[Obstacle, _Loosen]]:
         if wish.dry is not None:
             is_wet = wish.dry.kind is LimitKind.FLOODED
             kind = ObstacleKind.FLOODED if is_wet else ObstacleKind.SHUT
+            if wish.id in question.unknown:
+                kind = ObstacleKind.TIDE_UNKNOWN
             obstacle = Obstacle(kind, wish.name, wish.id)
             found.append((obstacle, _without_flood(wish)))
     for limit in _OBSTACLES:

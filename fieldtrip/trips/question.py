@@ -129,7 +129,8 @@ class Question:
     order: tuple[UUID, ...] = ()  # stops that keep this order
     break_min: float = 0.0  # rest over the whole trip
     dark_factor: float = 1.5  # common practice
-    unknown: tuple[UUID, ...] = ()  # legs shut because nothing is known of their tide
+    # Legs and stops that are shut because nothing is known of their tide.
+    unknown: tuple[UUID, ...] = ()
 
     @property
     def reach(self) -> Span:

@@ -371,3 +371,16 @@ def test_a_trip_is_not_possible_where_its_light_does_not_come() -> None:
     dossier = coast(stop_at(OUTLOOK, 1, conditions=night), trip=EARLY)
 
     assert trip_test(dossier, NOW)(TRIP.id, date(2026, 8, 15)) is False
+
+
+def test_a_spot_that_floods_at_unknown_times_is_not_stood_on_unless_accepted() -> None:
+    low = replace(OUTLOOK, flooded_above_m=1.0, level_datum="another datum")
+    dossier = coast(stop_at(low, 1), trip=EARLY, vantage_points=(low,))
+
+    refused = planned(dossier, EARLY, NOW)
+    asked = Asked(accepted={low.id: "The ledge was dry at every tide I saw."})
+    accepted = plan_of(planned(dossier, EARLY, NOW, asked))
+
+    assert isinstance(refused.answer, Conflict)
+    assert ObstacleKind.TIDE_UNKNOWN in {o.kind for o in refused.answer.obstacles}
+    assert PlanNote.ACCEPTED_UNKNOWN in {caution.note for caution in accepted.cautions}
