@@ -25,6 +25,7 @@ from fieldtrip.terrain.geotiff_opening import (
     library,
     opened_tif,
     parts_there,
+    plain_words,
     spread,
     system_name,
 )
@@ -60,7 +61,8 @@ class GeoTiff:
         self._rasterio = library()
         self._file = opened_tif(path)
         self._to_place = self._file.transform
-        self._is_wgs_84 = is_wgs_84(self._file.crs)
+        with plain_words(self._name):
+            self._is_wgs_84 = is_wgs_84(self._file.crs)
         self._is_degrees = (
             self._is_wgs_84
             and self._to_place.b == self._to_place.d == 0.0
@@ -80,6 +82,20 @@ class GeoTiff:
         Reads until a height is found, and a part of the file to see that its numbers
         can be heights.  Raises `UserError` where they cannot, or where there is none.
         """
+        with plain_words(self._name):
+            return self._facts(progress)
+
+    def heights(self, wanted: Lattice) -> Heights:
+        """Heights at the wanted centres, bilinear; nan where it has none.
+
+        Raises `UserError` where the file is damaged.
+        """
+        with plain_words(self._name):
+            return self._heights(wanted)
+
+    # Looking
+
+    def _facts(self, progress: Callable[[float], None]) -> ElevationFacts:
         parts = parts_there(self._file, self._path, progress)
         self._refuse_nonsense(parts, progress)
         file = self._file
@@ -96,11 +112,7 @@ class GeoTiff:
             centre_deg=(own.north_deg, own.west_deg) if own else None,
         )
 
-    def heights(self, wanted: Lattice) -> Heights:
-        """Heights at the wanted centres, bilinear; nan where it has none.
-
-        Raises `UserError` where the file is damaged.
-        """
+    def _heights(self, wanted: Lattice) -> Heights:
         by = max(1, math.floor(self._times_coarser(wanted) + 0.01))
         window = self._window(wanted.extent, margin=2 + by)
         if window is None:
@@ -127,8 +139,6 @@ class GeoTiff:
             (rows_at - first_row) * (shape[0] / rows) - 0.5,
             (columns_at - first_column) * (shape[1] / columns) - 0.5,
         )
-
-    # Looking
 
     def _refuse_nonsense(
         self,

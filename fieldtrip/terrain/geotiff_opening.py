@@ -8,6 +8,7 @@ import re
 import struct
 import warnings
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,7 @@ def library() -> Any:
     """The library that reads GeoTIFF, when it is first needed."""
     try:
         import rasterio
+        import rasterio._err
         import rasterio.enums
         import rasterio.errors
         import rasterio.warp
@@ -48,6 +50,30 @@ def environment() -> Any:
         GDAL_DISABLE_READDIR_ON_OPEN="EMPTY_DIR",  # nothing that lies beside it
         GDAL_PAM_ENABLED="NO",
     )
+
+
+@contextmanager
+def plain_words(name: str) -> Iterator[None]:
+    """Say in a sentence what goes wrong with a file that is not what it says.
+
+    A file may be damaged in any number of ways, and GDAL and PROJ have as many errors.
+    """
+    rasterio = library()
+    troubles = (
+        rasterio.errors.RasterioError,
+        rasterio._err.CPLE_BaseError,  # noqa: SLF001 (it has no other name)
+        ArithmeticError,
+        MemoryError,
+        OSError,
+        ValueError,
+    )
+    try:
+        with environment(), np.errstate(all="ignore"):
+            yield
+    except troubles as error:
+        raise UserError(
+            f"“{name}” is damaged, or says of itself what cannot be."
+        ) from error
 
 
 def opened_tif(path: Path) -> Any:
@@ -75,7 +101,8 @@ def opened_tif(path: Path) -> Any:
             f"“{path.name}” is damaged, or is no GeoTIFF that can be read."
         ) from error
     try:
-        _refuse_other(file, path.name)
+        with plain_words(path.name):
+            _refuse_other(file, path.name)
     except BaseException:
         file.close()
         raise

@@ -424,3 +424,36 @@ def test_a_machine_that_cannot_read_geotiff_says_so(
         look_at(path)
     write_hgt(tmp_path / "N49W009.hgt", 1201, 1201)
     assert look_at(tmp_path / "N49W009.hgt").rows == 1201
+
+
+def test_a_file_with_wrong_bytes_is_read_or_refused_and_nothing_else(
+    tmp_path: Path,
+) -> None:
+    wholes = [
+        write_tif(
+            tmp_path / "a.tif", degrees_grid(120, 120).astype(np.float32), tiled=True,
+            blockxsize=64, blockysize=64, compress="deflate",
+        ).read_bytes(),
+        write_tif(
+            tmp_path / "b.tif",
+            projected_grid("EPSG:32629", 5.4e5, 5.5e6, 20.0, 80).astype(np.int16),
+            north=5.5e6, west=5.4e5, step=20.0, crs="EPSG:32629",
+        ).read_bytes(),
+    ]  # fmt: skip
+    chance = np.random.default_rng(4)
+    path = tmp_path / "wrong.tif"
+    said = []
+
+    for k in range(200):
+        data = bytearray(wholes[k % 2])
+        for at in chance.integers(4, (300, 700, len(data))[k % 3], 1 + k % 5):
+            data[at] = chance.integers(256)
+        path.write_bytes(bytes(data))
+        try:
+            facts = look_at(path)
+            grid_over([source(path)], facts.extent, most_cells=100_000)
+        except UserError as error:
+            said.append(str(error))
+
+    assert 20 < len(said) < 180
+    assert all("wrong.tif" in sentence for sentence in said)
