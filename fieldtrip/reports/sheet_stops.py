@@ -37,7 +37,9 @@ from fieldtrip.sky.second_opinion import second_opinion
 from fieldtrip.times import local_date, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import StopFacts, TripFacts
+from fieldtrip.trips.records import Stop
 from fieldtrip.trips.sun_on_spot import SpotTime
+from fieldtrip.wanted_words import wanted_text
 from fieldtrip.wording import bearing_text, distance_text, height_text
 
 _NEAR = timedelta(minutes=100)  # an event so near to a stay is told with it
@@ -200,16 +202,23 @@ def _facts(
     by = leave_by(checklist, stop)
     yield Fact("Leave", tell.at(plan.leave))
     yield _known("Latest leaving", tell.by(by) if by is not None else "")
-    wanted = plan.wanted.strip()
-    if plan.conditions and not wanted:
-        wanted = "as its conditions in the library say"
-    yield _known("Wanted light", wanted)
+    yield _known("Wanted light", _wanted(plan, dossier, tell.settings))
     yield from _subject(stop, dossier, facts, tell.settings)
     vantage = stop.vantage_point
     if vantage is None:
         yield Fact("Position", f"{NOT_KNOWN}: its record is gone", is_known=False)
         return
     yield from _position(vantage, seen, tell.settings)
+
+
+def _wanted(stop: Stop, dossier: Dossier, settings: Settings) -> str:
+    """What is hoped for, in the person's words and in those of the conditions."""
+    parts = [stop.wanted.strip()]
+    if stop.conditions:
+        names = {route.id: route.name for route in dossier.routes}
+        names |= {trip.id: trip.name for trip in dossier.trips}
+        parts.append(wanted_text(stop.conditions, names, settings))
+    return "; ".join(part for part in parts if part)
 
 
 def _subject(

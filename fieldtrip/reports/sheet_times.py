@@ -228,7 +228,7 @@ def _walk(walk: WalkFacts, tell: Teller) -> StepLine:
     return StepLine(
         kind=StepKind.WALK,
         time=tell.span(walk.walk.start, walk.walk.finish),
-        what=f"walk {walk.name}{back}",
+        what=f"Walk {walk.name}{back}",
         detail=detail,
         is_known=walk.leg is not None,
     )
@@ -244,14 +244,14 @@ def _limits(
     for gate in gates_in_words(facts, tell.settings, limits):
         if gate.decision.at is not None:
             yield limit(
-                gate.decision.at, f"decide: {gate.gate.name}", "else the fallback"
+                gate.decision.at, f"Decide: {gate.gate.name}", "else the fallback"
             )
     for stop in facts.stops:
         at = leave_by(checklist, stop)
         if at is not None:
-            yield limit(at, f"leave {stop.name} at the latest")
+            yield limit(at, f"Leave {stop.name} at the latest")
     trip = facts.trip
     if trip.latest_return is not None:
-        yield limit(trip.latest_return, "latest return")
+        yield limit(trip.latest_return, "Latest return")
     if trip.raise_alarm is not None:
-        yield limit(trip.raise_alarm, "the contact raises the alarm")
+        yield limit(trip.raise_alarm, "The contact raises the alarm")

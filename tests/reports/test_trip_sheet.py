@@ -24,6 +24,7 @@ from fieldtrip.settings import LengthUnit, Settings, SpeedUnit
 from fieldtrip.terrain.horizon import Horizon
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.records import Gate, GateKind, Tick
+from fieldtrip.trips.wanted import SunBand, WaterLevel
 from tests.reports.story import (
     NOW,
     bare,
@@ -103,10 +104,10 @@ def test_the_timeline_runs_forward_and_marks_what_must_not_be_passed(
     limits = [step.what for step in evening.timeline if step.kind is StepKind.LIMIT]
 
     assert limits == [
-        "leave Gully head at the latest",
-        "leave Bar end at the latest",
-        "latest return",
-        "the contact raises the alarm",
+        "Leave Gully head at the latest",
+        "Leave Bar end at the latest",
+        "Latest return",
+        "The contact raises the alarm",
     ]
     known = [step.time[:5] for step in evening.timeline if step.time[:2].isdigit()]
     assert known == sorted(known)
@@ -145,7 +146,7 @@ def test_gates_come_with_what_must_be_seen_and_a_fallback() -> None:
     assert other.must_see.startswith("Nobody")
     assert other.fallback.startswith("Nobody")
     assert sheet.gates_hint == ""
-    assert any("decide: The step" in step.what for step in sheet.timeline)
+    assert any("Decide: The step" in step.what for step in sheet.timeline)
 
 
 def test_an_overridden_stop_is_printed_with_its_reason_and_stays_a_stop() -> None:
@@ -235,6 +236,19 @@ def test_the_light_on_a_subject_is_told_by_its_own_skyline() -> None:
     told = [line for line in sheet.stops[0].light if "Arch" in line.name]
     assert [line.name for line in told] == ["first sun on Arch", "last sun on Arch"]
     assert all("±" in line.on_the_spot for line in told)
+
+
+def test_the_conditions_of_a_stop_are_told_beside_its_own_words() -> None:
+    dossier, trip = ordinary()
+    stops = dossier.stops_of(trip)
+    wanted = (SunBand(low_deg=-6.0, high_deg=-4.0), WaterLevel(below_m=1.2))
+    first = replace(stops[0], conditions=wanted)
+
+    sheet = sheet_of((replace(dossier, stops=(first, *stops[1:])), trip))
+
+    told = fact(sheet.stops[0].facts, "Wanted light")
+    assert told.startswith("side light; the Sun between −6° and −4°; ")
+    assert "1.2 m" in told
 
 
 def test_a_stay_too_short_to_set_up_says_so() -> None:
