@@ -202,20 +202,22 @@ def shown(window: Window, qtbot: QtBot, trip: Trip) -> list[tuple[str, str]]:
         content = window.checks._content
         if content is None or content.trip_id != trip.id:
             return []
-        return [(str(row.severity), row.found) for row in content.rows]
+        return sorted((str(row.severity), row.found) for row in content.rows)
 
     qtbot.waitUntil(lambda: rows() == wanted)
     return rows()
 
 
 def from_command_line(window: Window, trip: Trip) -> list[tuple[str, str]]:
-    """What `fieldtrip check` says of the same trip at the same instant."""
+    """What `fieldtrip check` says of the same trip at the same instant, sorted."""
     path = window.library.store.path
     assert path is not None
     answer = commands.check_trip(
-        argparse.Namespace(library=path, trip=str(trip.id), now=NOW.isoformat())
+        argparse.Namespace(
+            library=path, trip=str(trip.id), now=NOW.isoformat(), settings=None
+        )
     )
-    return [(f["severity"], f["found"]) for f in answer["findings"]]
+    return sorted((f["severity"], f["found"]) for f in answer["findings"])
 
 
 def crossing(rows: list[tuple[str, str]], window: Window, trip: Trip) -> set[str]:
@@ -223,7 +225,9 @@ def crossing(rows: list[tuple[str, str]], window: Window, trip: Trip) -> set[str
     path = window.library.store.path
     assert path is not None
     answer = commands.check_trip(
-        argparse.Namespace(library=path, trip=str(trip.id), now=NOW.isoformat())
+        argparse.Namespace(
+            library=path, trip=str(trip.id), now=NOW.isoformat(), settings=None
+        )
     )
     found = {f["severity"] for f in answer["findings"] if f["rule"] == "tide_crossing"}
     assert found <= {severity for severity, _ in rows}

@@ -128,6 +128,8 @@ def causes_of(changes: Iterable[Change]) -> list[str]:
     """What an edit was about, as far as the checks care."""
     found = []
     for change in changes:
+        if change.before == change.after:
+            continue  # said anew, and no edit
         match change.record:
             case record if isinstance(record, _PLAN):
                 found.append("after a change of the plan")

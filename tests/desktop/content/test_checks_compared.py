@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from fieldtrip.desktop.content.checks_compared import (
@@ -63,7 +64,8 @@ def test_time_is_named_where_it_alone_did_it_and_else_kept_quiet() -> None:
 def test_an_edit_is_named_by_what_it_was_about() -> None:
     tick = Tick(trip_id=TRIP.id, item="x", at=NOW, by="Ann")
     changes = [
-        Change(TRIP, TRIP),
+        Change(REFUGE, REFUGE),
+        Change(TRIP, replace(TRIP, name="Renamed")),
         Change(None, walk(14, 0)),
         Change(san_francisco(), None),
         Change(None, calm()),
