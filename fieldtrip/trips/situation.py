@@ -29,7 +29,7 @@ class Situation:
     """A span of time at a place, and everything that a condition may depend on.
 
     A skyline is the apparent altitude of the ground in degrees at even azimuths,
-    the first due north, clockwise; None: not known.
+    the first due north, clockwise; nan where heights are missing; None: not known.
     """
 
     span: Span

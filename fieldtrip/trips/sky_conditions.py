@@ -52,6 +52,7 @@ from fieldtrip.trips.wanted import (
 # Common practice, no source: the Moon near the landscape while there is light on it.
 LOW_MOON_DEG = 10.0
 TWILIGHT_DEG = (-12.0, SUNRISE_ALTITUDE_DEG)
+LOWEST_SKYLINE_DEG = -3.0  # no sea's horizon lies as low from any ground on Earth
 _PHASE_STEP_S = 6 * 3600.0  # the Moon goes 3 degrees from the Sun
 
 
@@ -91,15 +92,21 @@ def aligned(wanted: Alignment, situation: Situation) -> Answer:
         return Answer((), (), str(error))
     if aim is None:
         return not_known(situation.span, _no_aim(situation))
-    windows = alignments(
-        wanted.body,
-        situation.site,
-        situation.span.start,
-        situation.span.stop,
-        aim,
-        situation.skyline_deg,
-    )
-    return Answer(merged(Span(window.start, window.stop) for window in windows))
+
+    def windows(skyline_deg: Array | None) -> Spans:
+        found = alignments(
+            wanted.body,
+            situation.site,
+            situation.span.start,
+            situation.span.stop,
+            aim,
+            skyline_deg,
+        )
+        return merged(Span(window.start, window.stop) for window in found)
+
+    surely, perhaps = _by_skyline(situation.skyline_deg, windows)
+    unknown = difference(perhaps, surely)
+    return Answer(surely, unknown, NO_GROUND if unknown else "")
 
 
 def aim_of(wanted: Alignment, situation: Situation) -> Aim | None:
@@ -160,8 +167,17 @@ def subject_light(wanted: SubjectLight, situation: Situation) -> Answer:
     if skyline is None:
         return not_known(situation.span, "The skyline around the subject is not known.")
     span, site = situation.span, Site(situation.subject.position)
-    lit = of_seconds(above_skyline(Body.SUN, site, span.start, span.stop, skyline))
-    return Answer(lit if wanted.is_lit else complement(lit, situation.span))
+
+    def lit(skyline_deg: Array | None) -> Spans:
+        assert skyline_deg is not None
+        rows = above_skyline(Body.SUN, site, span.start, span.stop, skyline_deg)
+        return of_seconds(rows)
+
+    surely, perhaps = _by_skyline(skyline, lit)
+    unknown = difference(perhaps, surely)
+    why = NO_GROUND if unknown else ""
+    holds = surely if wanted.is_lit else complement(perhaps, span)
+    return Answer(holds, unknown, why)
 
 
 def moon_is(wanted: MoonIs, situation: Situation) -> Answer:
@@ -226,9 +242,25 @@ def lit_fraction(table: SkyTable, times_s: Array) -> Array:
     return np.asarray((1.0 + cosine) / 2.0)
 
 
+NO_GROUND = "The heights of the ground in that direction are not all known."
 NO_SIGHT = (
     "Vantage point and subject are not both chosen, so that no line of sight is known."
 )
+
+
+def _by_skyline(
+    skyline_deg: Array | None, times: Callable[[Array | None], Spans]
+) -> tuple[Spans, Spans]:
+    """When something is above a skyline surely, and when for all that is known.
+
+    A direction in which the ground is not known is nan: it may hide everything, or
+    nothing above the lowest horizon of the sea.
+    """
+    if skyline_deg is None or not np.isnan(skyline_deg).any():
+        found = times(skyline_deg)
+        return found, found
+    surely = times(np.nan_to_num(skyline_deg, nan=90.0))
+    return surely, times(np.nan_to_num(skyline_deg, nan=LOWEST_SKYLINE_DEG))
 
 
 def _no_aim(situation: Situation) -> str:

@@ -184,6 +184,44 @@ def test_the_subject_is_lit_where_the_sun_clears_its_own_skyline(is_lit: bool) -
     assert_as_in_a_plain_loop(answer, is_wanted)
 
 
+@pytest.mark.parametrize("is_lit", [True, False])
+def test_where_heights_are_missing_the_light_on_the_subject_is_not_known(
+    is_lit: bool,
+) -> None:
+    skyline = np.full(360, 4.0)
+    skyline[180:] = np.nan  # to the west
+    here = replace(situation(), subject_skyline_deg=skyline)
+    site = Site(TOWER.position)
+
+    def is_wanted(instant: datetime) -> bool | None:
+        at = sky_position(Body.SUN, site, instant)
+        if at.azimuth_deg < 179.0:
+            return (at.apparent_altitude_deg > 4.0) == is_lit
+        # Nobody on Earth sees lower than three degrees below the horizontal.
+        return None if at.apparent_altitude_deg > -3.0 else not is_lit
+
+    answer = answer_for(wanted.SubjectLight(is_lit=is_lit), here)
+
+    assert_as_in_a_plain_loop(answer, is_wanted)
+    assert "are not all known" in answer.why
+
+
+def test_where_heights_are_missing_an_alignment_is_not_known() -> None:
+    skyline = np.full(360, 2.0)
+    skyline[190:230] = np.nan
+    here = replace(situation(), skyline_deg=skyline)
+
+    for bearing, is_known in ((170.0, True), (210.0, False)):
+        condition = wanted.Alignment(
+            body=Body.SUN, bearing_deg=bearing, altitude_max_deg=60.0
+        )
+        answer = answer_for(condition, here)
+
+        assert bool(answer.holds) is is_known
+        assert bool(answer.unknown) is not is_known
+        assert bool(answer.why) is not is_known
+
+
 def test_without_its_skyline_nobody_knows_whether_the_subject_is_lit() -> None:
     assert spans_for(wanted.SubjectLight(is_lit=True), situation()) is None
 
