@@ -108,6 +108,13 @@ def _millimetres(value: float, settings: Settings, decimals: int) -> str:
     return f"{number_text(value, decimals)} mm"
 
 
+def _length(value: float, settings: Settings, decimals: int) -> str:
+    """To the metre, or with a long view in kilometres."""
+    if decimals == 0 and value >= _LONG_VIEW_M:
+        return distance_text(value, settings)
+    return height_text(value, settings, decimals)
+
+
 def _degrees_c(value: float, settings: Settings, decimals: int) -> str:
     del settings
     return f"{number_text(value, decimals)} °C"
@@ -118,6 +125,7 @@ def _seconds(value: float, settings: Settings, decimals: int) -> str:
     return f"{number_text(value, decimals)} s"
 
 
+_LONG_VIEW_M = 2_000.0
 _TIDAL = "tidal height"
 _LENGTH = "length"  # written with its decimals, however long it is
 _WAVE = "wave"
@@ -125,7 +133,7 @@ _LENGTHS = frozenset({"visibility", "fog", "thick_fog", "largest_error", "error_
 _WAVES = frozenset({"wave_height", "wave_reach", "swell_caution", "swell_stop"})
 _SAYS: dict[str, Callable[[float, Settings, int], str]] = {
     _TIDAL: height_text,
-    _LENGTH: height_text,
+    _LENGTH: _length,
     _WAVE: height_text,
     "°C": _degrees_c,
     "s": _seconds,

@@ -249,7 +249,7 @@ FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.COVERAGE_GOOD: ("A telephone works: {basis}.",),
     Reason.COVERAGE_POOR: ("A telephone may not work: {basis}.",),
     Reason.COVERAGE_NOT_SAID: ("Nobody has said whether a telephone works: {basis}.",),
-    Reason.EMERGENCY_SAID: ("{basis}.",),
+    Reason.EMERGENCY_SAID: ("Call {basis}.",),
     Reason.EMERGENCY_NOT_SAID: ("Nobody has noted whom to call there.",),
     Reason.ROAD_NOT_SAID: (
         "Nobody has noted the nearest road for those who come to help: {basis}.",

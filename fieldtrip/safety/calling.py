@@ -67,6 +67,7 @@ def emergency(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     del limits  # no threshold
     number = facts.trip.emergency.strip() or facts.location.emergency.strip()
     road = facts.location.nearest_road.strip()
+    way = f"nearest road: {road}" if road else ""
     if not number:
         severity, reason = Severity.UNKNOWN, Reason.EMERGENCY_NOT_SAID
     elif not road:
@@ -83,7 +84,7 @@ def emergency(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
             reason=reason,
             remedy=Remedy.NOTHING if is_clear else Remedy.SAY_EMERGENCY,
             source=SOURCE_EMERGENCY,
-            basis="; ".join(part for part in (number, road) if part),
+            basis="; ".join(part for part in (number, way) if part),
             span=facts.span,
         ),
     )

@@ -68,13 +68,16 @@ def _of_gate(gate: Gate, facts: TripFacts, limits: Limits) -> Finding:
         reason=reason,
         remedy=Remedy.NOTHING if severity is Severity.CLEAR else remedy,
         source=SOURCE_GATES,
-        basis="; ".join(
-            part for part in (gate.must_see.strip(), gate.fallback.strip()) if part
-        ),
+        basis=_told(gate),
         numbers=tuple(numbers),
         notes=(Note.TYPED_TOO_LATE,) if decided.is_typed_too_late else (),
         span=facts.span,
     )
+
+
+def _told(gate: Gate) -> str:
+    parts = (("Go on only if", gate.must_see), ("Else", gate.fallback))
+    return ". ".join(f"{word}: {said.strip()}" for word, said in parts if said.strip())
 
 
 def _judge(gate: Gate, decided: DecisionTime) -> tuple[Severity, Reason]:
