@@ -57,6 +57,11 @@ class SheetHandler(QWebEngineUrlSchemeHandler):
         self._pages: dict[str, bytes] = {}
         self._numbers = count(1)
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether it answers for no page at all."""
+        return not self._pages
+
     def keep(self, page: bytes, former: QUrl) -> QUrl:
         """The address of a page; the former one of the same view is forgotten."""
         self.forget(former)
@@ -111,6 +116,10 @@ class SheetPage(QWebEnginePage):
         handler = self.profile_of_sheets.handler
         self._address = handler.keep(page, self._address)
         self.load(self._address)
+
+    def forget(self) -> None:
+        """Keep nothing of what was shown; to be called before it goes."""
+        self.profile_of_sheets.handler.forget(self._address)
 
     def acceptNavigationRequest(
         self,

@@ -102,6 +102,7 @@ class PdfPrinter(QObject):
         """Let go of the hidden page while its profile is still there."""
         page, self._page = self._page, None
         if page is not None:
+            page.forget()
             shiboken6.delete(page)
 
 

@@ -24,7 +24,7 @@ html{-webkit-text-size-adjust:100%}
 body{margin:0;background:var(--paper);color:var(--ink);
 font:17px/1.45 "Source Sans 3","Noto Sans",
 "DejaVu Sans Condensed",Roboto,"DejaVu Sans",sans-serif;
-font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+font-variant-numeric:tabular-nums;font-variant-ligatures:none;overflow-wrap:anywhere}
 main{max-width:46em;margin:0 auto;padding:0 14px 6em;background:var(--sheet)}
 h1,h2,h3{font-family:Charter,"Source Serif 4",Georgia,"Noto Serif","DejaVu Serif",serif;
 line-height:1.2;margin:0;text-align:left}

@@ -173,6 +173,7 @@ class TripSheetDialog(QDialog):
         for signal in self._followed:
             signal.disconnect(self.refresh)
         self.printer.stop()
+        self.page.forget()
         shiboken6.delete(self.view)
 
     def _make_view(self) -> None:
