@@ -271,13 +271,13 @@ def _openings(sought: Sought) -> list[Sought]:
     """
     question = sought.question
     start, finish = question.start_open, question.finish_open
-    spans = {
-        span: None
-        for limit in (start, finish)
-        if limit is not None
-        for span in limit.spans
+    # The start opens some minutes later, for there one must be before the first step.
+    hours = finish or start
+    spans = [
+        span
+        for span in (() if hours is None else hours.spans)
         if span.overlaps(question.span)
-    }
+    ]
     if len(spans) < 2:
         return [sought]
 

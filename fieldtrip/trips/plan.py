@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from fieldtrip.places.records import (
     AccessNote,
@@ -160,7 +161,7 @@ def facts_of(dossier: Dossier, trip: Trip, now: datetime) -> TripFacts:
     own = tuple(f for f in dossier.forecasts if f.location_id == trip.location_id)
     day = local_day(trip.day, dossier.location.zone)
     start, stop = min(day.start, facts.span.start), max(day.stop, facts.span.stop)
-    events = events_between(site, start, stop)
+    events = _events(site, start, stop)
     return replace(
         facts,
         forecast=_newest(own, min(now, facts.span.stop)),
@@ -202,6 +203,12 @@ def _walk_facts(dossier: Dossier, trip: Trip, walk: Walk, site: Site) -> WalkFac
         lowest_sun_deg=0.0,
     )
     return replace(facts, lowest_sun_deg=lowest_sun_deg(site, facts.span))
+
+
+# Planning asks about one day again and again.
+@lru_cache(maxsize=64)
+def _events(site: Site, start: datetime, stop: datetime) -> tuple[Event, ...]:
+    return events_between(site, start, stop)
 
 
 def _newest(forecasts: tuple[Forecast, ...], by: datetime) -> Forecast | None:
