@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -46,6 +47,7 @@ class SkylinePanel(Panel):
 
     addAsked = Signal()  # an elevation file is wanted
     placeAsked = Signal(object)  # Position to show on the map
+    placeLeft = Signal()  # it is shown no more
 
     def __init__(
         self,
@@ -66,6 +68,7 @@ class SkylinePanel(Panel):
         self._theme = LIGHT
         self._sky = SkylineContent()
         self._sight = SightContent()
+        self._is_place_shown = False
 
         self.choosers = Choosers(selection, self)
         self.tabs = QTabBar()
@@ -108,6 +111,11 @@ class SkylinePanel(Panel):
             if self.tabs.tabText(k) == name:
                 self.tabs.setCurrentIndex(k)
 
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Take the mark of the tightest place off the map."""
+        super().hideEvent(event)
+        self._leave_place()
+
     def refresh(self) -> None:
         """Work the shown half out in the background."""
         dossier = self._library.dossier(self._selection.location_id)
@@ -130,6 +138,7 @@ class SkylinePanel(Panel):
     def show_sight(self, content: SightContent) -> None:
         """Put the line of sight on the page; decide nothing."""
         self._sight = content
+        self._leave_place()
         self.sight_heading.setText(content.heading)
         self.verdict.setText(content.verdict)
         self.profile.show_content(content.profile)
@@ -294,7 +303,13 @@ class SkylinePanel(Panel):
 
     def _ask_place(self) -> None:
         if self._sight.tightest is not None:
+            self._is_place_shown = True
             self.placeAsked.emit(self._sight.tightest)
+
+    def _leave_place(self) -> None:
+        if self._is_place_shown:
+            self._is_place_shown = False
+            self.placeLeft.emit()
 
     def _go_to(self, row: int) -> None:
         if 0 <= row < len(self._sight.rows):

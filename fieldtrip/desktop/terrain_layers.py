@@ -368,7 +368,7 @@ class TerrainLayers(QObject):
         if scene.grid is None or self._seen is None:
             return
         settings = self._preferences.settings
-        step_m = contour_step(self._seen[1], scene.grid, settings)
+        step_m = contour_step(self._seen[1], scene.range_m, settings)
         wanted = _Drawn(scene, step_m)
         if self._drawn.get(GroundLayer.CONTOURS) == wanted:
             return
@@ -447,6 +447,7 @@ class TerrainLayers(QObject):
         facts = KeyFacts(
             layers=layers,
             cell_m=scene.cell_m if scene and grid is not None else None,
+            credits=self._elevations.credits,
             sources=tuple(s.name for s in self._elevations.ground.sources if s.name),
             is_surface=grid.is_surface if grid is not None else None,
             lit=self._lit,

@@ -368,6 +368,8 @@ class Window(QMainWindow):
         self.map.viewMade.connect(self.ground.attach)
         self.map.viewMade.connect(self.terrain.attach)
         self.skyline.placeAsked.connect(self.map.go_to)
+        self.skyline.placeAsked.connect(self.map.show_echo)
+        self.skyline.placeLeft.connect(lambda: self.map.show_echo(None))
         self.skyline.addAsked.connect(self.menus.open_elevations)
         self.map.viewMade.connect(self.drops.attach)
         self.drops.told.connect(self.tell)

@@ -55,6 +55,7 @@ class KeyFacts:
     layers: tuple[GroundLayer, ...]  # that are on, in their order
     cell_m: float | None  # None: no heights here
     sources: tuple[str, ...] = ()
+    credits: tuple[str, ...] = ()  # whose heights they are, where that must be said
     is_surface: bool | None = None
     lit: LitFacts | None = None
     step_m: float | None = None  # of contours
@@ -85,7 +86,10 @@ def source_notes(facts: KeyFacts, settings: Settings) -> tuple[str, ...]:
     of = f" from {names}{more}" if names else ""
     cell = height_text(facts.cell_m or 0.0, settings, 0)
     kind = ", trees and roofs included" if facts.is_surface else ""
-    return (f"A height every {cell}{of}{kind}. Edges, walls and gullies fall between.",)
+    return (
+        f"A height every {cell}{of}{kind}. Edges, walls and gullies fall between.",
+        *facts.credits,
+    )
 
 
 def inks(theme: Theme) -> Mapping[GroundLayer, Ink]:

@@ -45,6 +45,7 @@ class Scene:
 
     around: Around
     grid: ElevationGrid | None  # None: no file has heights there
+    range_m: float = 0.0  # from its lowest to its highest ground
 
     @property
     def cell_m(self) -> float:
@@ -92,7 +93,10 @@ def make_scene(
     """Read the ground; for a job.  Raises `UserError` where a file is gone."""
     grid = ground.grid_for(around.middle, around.reach_m, progress)
     grid = grid.around(around.middle, around.reach_m) if grid else None
-    return Scene(around, thinned_out(grid) if grid else None)
+    if grid is None:
+        return Scene(around, None)
+    grid = thinned_out(grid)
+    return Scene(around, grid, _range_m(grid))
 
 
 def thinned_out(grid: ElevationGrid, most_cells: int = MOST_CELLS) -> ElevationGrid:
@@ -104,7 +108,7 @@ def thinned_out(grid: ElevationGrid, most_cells: int = MOST_CELLS) -> ElevationG
     return grid.part(slice(None, None, by), slice(None, None, by))
 
 
-def contour_step(zoom: float, grid: ElevationGrid, settings: Settings) -> float:
+def contour_step(zoom: float, range_m: float, settings: Settings) -> float:
     """Metres from contour to contour, a round number in the user's unit."""
     by_zoom = ((16.0, 5.0), (14.5, 10.0), (13.0, 20.0), (11.0, 50.0), (0.0, 100.0))
     step = next(step for least, step in by_zoom if zoom >= least)
@@ -112,7 +116,6 @@ def contour_step(zoom: float, grid: ElevationGrid, settings: Settings) -> float:
     if settings.length_unit is LengthUnit.FOOT:
         step *= 2.0
         step = {10.0: 10.0, 20.0: 25.0, 40.0: 50.0, 100.0: 100.0}.get(step, 250.0)
-    range_m = _range_m(grid)
     for times in (1.0, 2.0, 5.0, 10.0, 20.0):
         if range_m / (step * times * unit_m) <= _MOST_HEIGHTS:
             return step * times * unit_m

@@ -177,7 +177,7 @@ def test_contours_are_round_numbers_and_every_fifth_is_written_on() -> None:
     grid = ElevationGrid(row * 2.0 + 0.5, 49.0, -8.0, 1e-4, 1e-4)
     settings = Settings()
 
-    step_m = contour_step(14.0, grid, settings)
+    step_m = contour_step(14.0, 120.0, settings)
     features = contour_features(grid, step_m, settings)["features"]
 
     assert step_m == 20.0
@@ -189,10 +189,7 @@ def test_contours_are_round_numbers_and_every_fifth_is_written_on() -> None:
 
 
 def test_contours_in_feet_are_round_in_feet() -> None:
-    row, _ = np.mgrid[0:60, 0:60].astype(np.float32)
-    grid = ElevationGrid(row * 5.0, 49.0, -8.0, 1e-4, 1e-4)
-
-    step_m = contour_step(14.0, grid, Settings(length_unit=LengthUnit.FOOT))
+    step_m = contour_step(14.0, 300.0, Settings(length_unit=LengthUnit.FOOT))
 
     assert step_m == pytest.approx(50 * 0.3048)
 
@@ -202,6 +199,7 @@ def test_the_key_says_what_stands_on_the_map_and_whence() -> None:
         layers=(GroundLayer.STEEP, GroundLayer.LIT),
         cell_m=30.9,
         sources=("north tile",),
+        credits=("© The Survey",),
         lit=LitFacts("16:10", 233.2, 4.6, is_up=True),
     )
 
@@ -215,7 +213,8 @@ def test_the_key_says_what_stands_on_the_map_and_whence() -> None:
     assert light["heading"] == "Lit at 16:10"
     assert light["notes"] == ["Sun 233°, 4.6° up"]
     assert source["notes"] == [
-        "A height every 31 m from “north tile”. Edges, walls and gullies fall between."
+        "A height every 31 m from “north tile”. Edges, walls and gullies fall between.",
+        "© The Survey",
     ]
 
 
@@ -236,6 +235,11 @@ def test_the_key_says_how_to_add_heights_where_there_are_none() -> None:
 
     assert part["notes"] == [NO_HEIGHTS]
     assert ground_key(KeyFacts(layers=(), cell_m=None), Settings()) == []
+
+
+def test_mountains_have_fewer_contours() -> None:
+    assert contour_step(16.0, 3_000.0, Settings()) == 50.0
+    assert contour_step(16.0, 100.0, Settings()) == 5.0
 
 
 def test_the_middle_is_a_position() -> None:
