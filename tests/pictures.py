@@ -27,6 +27,7 @@ from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.sieve import Sieve
 from fieldtrip.desktop.content.terrain_key import GroundLayer
 from fieldtrip.desktop.dialogs.compare_days import CompareDaysDialog
+from fieldtrip.desktop.dialogs.return_plan import ReturnPlanDialog
 from fieldtrip.desktop.environment import prepare_environment
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
@@ -221,6 +222,22 @@ def dark_relief(window: Window) -> None:
     show_ground(window, *GroundLayer)
 
 
+def checks_long(window: Window) -> None:
+    """More of the checklist, on the way and back."""
+    window.card.turn_to(CHECKS_PAGE)
+    window.middle.setSizes([140, 800])
+    settle()
+    window.checks.area.verticalScrollBar().setValue(1400)
+
+
+def return_plan(window: Window) -> QWidget:
+    """The text for whoever waits."""
+    window.menus.show_return_plan()
+    return next(
+        each for each in window.findChildren(ReturnPlanDialog) if each.isVisible()
+    )
+
+
 def dark(window: Window) -> None:
     """The dark theme."""
     prefer(window, theme=Theme.DARK)
@@ -271,6 +288,8 @@ STATES = (
     State("steepness", steepness),
     State("viewshed", viewshed),
     State("dark-relief", dark_relief),
+    State("checks-long", checks_long),
+    State("return-plan", return_plan),
     State("dark", dark),
     State("other-units", other_units),
     State("small", small),
