@@ -11,7 +11,7 @@ from fieldtrip.safety.decision_times import (
     Because,
     DecisionTime,
     Missing,
-    decision_time,
+    decision_times,
 )
 from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.safety.limits import Limits
@@ -88,9 +88,10 @@ def gates_in_words(
 ) -> tuple[GateWords, ...]:
     """The gates of a trip, as the day comes to them."""
     used = limits or limits_from(settings.limits)
+    gates = gates_in_order(facts, facts.gates)
     return tuple(
-        _words(gate, decision_time(facts, gate, used), facts, settings)
-        for gate in gates_in_order(facts, facts.gates)
+        _words(gate, decided, facts, settings)
+        for gate, decided in zip(gates, decision_times(facts, gates, used), strict=True)
     )
 
 

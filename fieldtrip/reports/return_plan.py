@@ -196,9 +196,8 @@ def _where(position: Position) -> str:
 
 
 def _text(plan: ReturnPlan) -> str:
-    lines = [plan.subject, ""]
-    lines += [f"{name}: {fact}" for name, fact in plan.facts]
-    lines += ["", "Route:", *(f"  {line}" for line in plan.route)]
-    lines += ["", "What you do:"]
+    lines = [plan.subject, "", "What you do:"]
     lines += [f"  {number}. {step}" for number, step in enumerate(plan.steps, 1)]
+    lines += ["", *(f"{name}: {fact}" for name, fact in plan.facts)]
+    lines += ["", "Route:", *(f"  {line}" for line in plan.route)]
     return "\n".join([*lines, "", *CAUTIONS, ""])

@@ -6,6 +6,7 @@ crossings and on turning back, so that a gate cannot promise what they refuse.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
@@ -102,8 +103,22 @@ def decision_time(facts: TripFacts, gate: Gate, limits: Limits) -> DecisionTime:
     walked in the dark is walked by then; and each stop that must be lasts as long
     as it is worth at least.  A typed time counts where it is sooner.
     """
+    return decision_times(facts, (gate,), limits)[0]
+
+
+def decision_times(
+    facts: TripFacts, gates: Sequence[Gate], limits: Limits
+) -> tuple[DecisionTime, ...]:
+    """The same for several gates, in their order; the tide is looked up once."""
+    starts = _latest_starts(facts, limits) if gates else ()
+    return tuple(_of_gate(gate, facts, limits, starts) for gate in gates)
+
+
+def _of_gate(
+    gate: Gate, facts: TripFacts, limits: Limits, starts: tuple[_Found, ...]
+) -> DecisionTime:
     place = gate_place(facts, gate)
-    found = _computed(place, facts, limits)
+    found = _computed(place, facts, limits, starts)
     computed = None if found.bound is None else found.bound.at
     at, because, about = computed, None, ""
     if found.bound is not None:
@@ -141,7 +156,9 @@ class _Found:
     missing: frozenset[Missing]
 
 
-def _computed(place: GatePlace, facts: TripFacts, limits: Limits) -> _Found:
+def _computed(
+    place: GatePlace, facts: TripFacts, limits: Limits, starts: tuple[_Found, ...]
+) -> _Found:
     if not place.is_named:
         return _Found(None, frozenset({Missing.NOT_NAMED}))
     if place.is_gone:
@@ -151,7 +168,7 @@ def _computed(place: GatePlace, facts: TripFacts, limits: Limits) -> _Found:
     if place.walk is None:
         missing.add(Missing.NO_WALK_AFTER)
     else:
-        way = _latest_start(place.walk, facts, limits)
+        way = starts[place.walk]
         missing |= way.missing
         if way.bound is not None:
             stay = _least_stay(place.stop) if place.stop is not None else timedelta()
@@ -168,17 +185,19 @@ def _computed(place: GatePlace, facts: TripFacts, limits: Limits) -> _Found:
     return _Found(_soonest(*bounds), frozenset(missing))
 
 
-def _latest_start(first: int, facts: TripFacts, limits: Limits) -> _Found:
-    """Of a walk, so that it and all later ones still work."""
+def _latest_starts(facts: TripFacts, limits: Limits) -> tuple[_Found, ...]:
+    """Of each walk, so that it and all later ones still work."""
     missing: set[Missing] = set()
     bound = _end(facts, missing)
     following: WalkFacts | None = None
-    for walk in reversed(facts.walks[first:]):
+    found: list[_Found] = []
+    for walk in reversed(facts.walks):
         if bound is not None:
             bound = bound.less(_stays_between(walk, following, facts) + walk.needed)
         bound = _soonest(bound, *_of_walk(walk, facts, limits, missing))
+        found.append(_Found(bound, frozenset(missing)))
         following = walk
-    return _Found(bound, frozenset(missing))
+    return tuple(reversed(found))
 
 
 def _end(facts: TripFacts, missing: set[Missing]) -> _Bound | None:

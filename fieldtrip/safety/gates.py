@@ -6,7 +6,7 @@ from fieldtrip.safety.decision_times import (
     Because,
     DecisionTime,
     Missing,
-    decision_time,
+    decision_times,
 )
 from fieldtrip.safety.finding import (
     Finding,
@@ -45,11 +45,14 @@ def gates(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
             ),
         )
     ordered = gates_in_order(facts, facts.gates)
-    return tuple(_of_gate(gate, facts, limits) for gate in ordered)
+    times = decision_times(facts, ordered, limits)
+    return tuple(
+        _of_gate(gate, decided, facts)
+        for gate, decided in zip(ordered, times, strict=True)
+    )
 
 
-def _of_gate(gate: Gate, facts: TripFacts, limits: Limits) -> Finding:
-    decided = decision_time(facts, gate, limits)
+def _of_gate(gate: Gate, decided: DecisionTime, facts: TripFacts) -> Finding:
     severity, reason = _judge(gate, decided)
     is_late = reason is Reason.DECIDED_TOO_LATE
     remedy = Remedy.CHANGE_TIMES if is_late else Remedy.PLAN_GATES
