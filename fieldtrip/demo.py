@@ -48,6 +48,7 @@ from fieldtrip.tides.stations import Station, StationKind
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.records import Gate, GateKind, SeaState, Stop, Trip, Walk
 from fieldtrip.trips.walking import walking_time
+from fieldtrip.trips.wanted import AroundEvent, DayHalf, SunBand
 from fieldtrip.weather.records import Forecast, ForecastHour
 
 ZONE = "Europe/Dublin"
@@ -127,7 +128,7 @@ def demo_records(today: date) -> list[Record]:
         rain_48h_mm=4.0,
         contact="Harbour office, Keel quay (invented), ship's radio or 000 555 0100",
         emergency="112; signal on the heights only",
-        notes="Side light on the gully first, then the tower against the sunset.",
+        notes="Low sun over the arch first, then the tower against the sunset.",
         start_place_id=places.field.id,
         meeting_place_id=places.quay.id,
         wake=local_day(day, ZONE).start + 8 * _HOUR,
@@ -224,7 +225,7 @@ class _Keel:
         )
         self.moor = Leg(
             route_id=self.gully_way.id, number=1, name="Moor path",
-            line=_line((660, -420), (430, -300), (120, -160), (-180, 60)),
+            line=_line((575, -500), (660, -420), (430, -300), (120, -160), (-180, 60)),
             ascent_m=38.0, descent_m=4.0, ground=Ground.PATH, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=False,
             on_headland=False, crosses_water=True,
@@ -238,14 +239,15 @@ class _Keel:
         )  # fmt: skip
         self.to_bar = Leg(
             route_id=self.bar_way.id, number=1, name="Wall path",
-            line=_line((660, -420), (560, -220), (500, 60), (520, 220), (615, 325)),
+            line=_line((575, -500), (660, -420), (560, -220), (500, 60), (520, 220),
+                       (615, 325)),
             ascent_m=22.0, descent_m=30.0, ground=Ground.PATH, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=False,
             on_headland=False, crosses_water=False,
         )  # fmt: skip
         self.bar = Leg(
             route_id=self.bar_way.id, number=2, name="Shingle bar",
-            line=_line((615, 325), (790, 440), (960, 500), (1140, 520)),
+            line=_line((615, 325), (790, 440), (960, 500), (1140, 520), (1172, 541)),
             ascent_m=2.0, descent_m=2.0, ground=Ground.PATHLESS, is_exposed=False,
             daylight_only=False, walked_in_daylight=True, is_tidal=True,
             shut_above_m=2.0, shut_datum="chart datum", refuge_id=self.shoulder.id,
@@ -341,12 +343,18 @@ def _evening_plan(trip: Trip, keel: _Keel, low_water: datetime) -> Iterable[Reco
         Stop(
             trip_id=trip.id, number=1, vantage_point_id=keel.gully_head.id,
             arrive=reach_gully_head, leave=leave_gully_head,
-            subject_id=keel.arch.id, wanted="side light",
+            subject_id=keel.arch.id,
+            conditions=(SunBand(low_deg=3.0, high_deg=25.0, half=DayHalf.EVENING),),
+            least_min=20.0, wish_min=45.0, setup_min=10.0,
         ),
         Stop(
             trip_id=trip.id, number=2, vantage_point_id=keel.bar_end.id,
             arrive=over_bar + _time(keel.bar, False), leave=leave_bar_end,
             subject_id=keel.tower.id, wanted="sunset, tower",
+            conditions=(
+                AroundEvent(event=EventName.SUNSET, before_min=40.0, after_min=20.0),
+            ),
+            least_min=20.0, wish_min=45.0, setup_min=15.0,
         ),
         *_walks(trip, start, way_up),
         *_walks(trip, leave_gully_head, way_over),

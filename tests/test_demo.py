@@ -16,6 +16,7 @@ from fieldtrip.almanac.gates import gates_in_words
 from fieldtrip.demo import TRIP_NAME, ZONE, demo_records, make_demo, outline_file
 from fieldtrip.geo import distance_m
 from fieldtrip.places.records import Leg, Location, VantagePoint
+from fieldtrip.planning.planned import planned
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
 from fieldtrip.safety.limits import Limits
@@ -28,6 +29,7 @@ from fieldtrip.tides.stations import Station
 from fieldtrip.times import local_day
 from fieldtrip.trips.door_to_door import door_to_door
 from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.question import WayKind
 from fieldtrip.trips.records import Stop, Walk
 from fieldtrip.trips.walking import walking_time
 
@@ -127,6 +129,24 @@ def test_a_fresh_copy_opens_from_its_file(tmp_path: Path) -> None:
     ]
     store.close()
     assert outline_file().is_file()
+
+
+@pytest.mark.parametrize("today", DAYS)
+def test_its_stops_can_be_planned_over_known_ways_with_light_and_time_to_spare(
+    today: date,
+) -> None:
+    store = opened(today)
+    trip = store.find_trip(TRIP_NAME)
+
+    plan = planned(store.dossier(trip.location_id), trip, morning(today)).plan
+
+    assert plan is not None
+    assert [stop.name for stop in plan.stops] == ["Gully head", "Bar end"]
+    assert all(stop.wanted_min >= 20.0 for stop in plan.stops)
+    assert all(walk.kind is WayKind.LEG for walk in plan.walks)
+    assert plan.critical is not None
+    assert plan.critical.slack >= timedelta(minutes=5)
+    store.close()
 
 
 @pytest.mark.parametrize("today", DAYS)

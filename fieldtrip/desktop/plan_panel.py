@@ -207,7 +207,7 @@ class PlanPanel(Panel):
 
     def _show_crossings(self, content: PlanContent) -> None:
         asking = {key for key, line in self.crossing_lines.items() if line.is_asking}
-        wanted = {row.leg_id for row in content.crossings if row.tick is None}
+        wanted = {row.record_id for row in content.crossings if row.tick is None}
         if asking and asking <= wanted:
             return  # somebody is writing
         clear(self.crossings)
@@ -215,18 +215,18 @@ class PlanPanel(Panel):
         person = self._preferences.settings.person.strip()
         for row in content.crossings:
             line = CrossingLine(row, person)
-            line.accepted.connect(partial(self._accept, row.leg_id))
+            line.accepted.connect(partial(self._accept, row.record_id))
             line.takeBackAsked.connect(
-                partial(self._attempt, partial(self._work.take_back, row.leg_id))
+                partial(self._attempt, partial(self._work.take_back, row.record_id))
             )
-            self.crossing_lines[row.leg_id] = line
+            self.crossing_lines[row.record_id] = line
             self.crossings.addWidget(line)
         self.crossings_heading.setVisible(bool(content.crossings))
 
-    def _accept(self, leg_id: UUID, person: str, reason: str) -> None:
-        line = self.crossing_lines[leg_id]
+    def _accept(self, record_id: UUID, person: str, reason: str) -> None:
+        line = self.crossing_lines[record_id]
         try:
-            self._work.accept(leg_id, person, reason)
+            self._work.accept(record_id, person, reason)
         except UserError as error:
             line.show_fault(str(error))
 
@@ -313,7 +313,7 @@ class PlanPanel(Panel):
         self.crossings = QVBoxLayout()
         self.relaxations_heading = _heading("What would help")
         self.alternatives_heading = _heading("Other plans")
-        self.crossings_heading = _heading("Crossings whose tide is not known")
+        self.crossings_heading = _heading("Where nothing is known of the tide")
         self.cautions_heading = _heading("Mind")
         self.goes_by_heading = _heading("What the plan goes by")
 

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from fieldtrip.desktop.charts.day_strip import DayStripChart
 from fieldtrip.desktop.charts.strip_drag import on_step
-from fieldtrip.desktop.content.accepted_crossings import acceptance, acceptances
+from fieldtrip.desktop.content.accepted_tides import acceptance, acceptances
 from fieldtrip.desktop.content.plan_deeds import (
     GONE,
     Moved,
@@ -177,24 +177,24 @@ class PlanWork(QObject):
         if lets_order_go(relaxation):
             self.keep_order(trip.id, False)
 
-    def accept(self, leg_id: UUID, person: str, reason: str) -> None:
-        """Keep why a leg is crossed although nothing is known of its tide.
+    def accept(self, record_id: UUID, person: str, reason: str) -> None:
+        """Keep why a leg or stop is taken although nothing is known of its tide.
 
         Raises `UserError` without a name or a reason.
         """
         dossier, trip = self._need()
-        tick = acceptance(dossier, trip, leg_id, self._now(), person, reason)
-        self._library.add("accept a crossing whose tide is not known", tick)
+        tick = acceptance(dossier, trip, record_id, self._now(), person, reason)
+        self._library.add("accept a tide that is not known", tick)
         settings = self._preferences.settings
         if not settings.person.strip():
             self._preferences.settings = replace(settings, person=person.strip())
 
-    def take_back(self, leg_id: UUID) -> None:
-        """Accept a leg no longer."""
+    def take_back(self, record_id: UUID) -> None:
+        """Accept a leg or a stop no longer."""
         dossier, trip = self._need()
-        tick = acceptances(dossier, trip).get(leg_id)
+        tick = acceptances(dossier, trip).get(record_id)
         if tick is not None:
-            self._library.remove("accept a crossing no longer", tick)
+            self._library.remove("accept a tide that is not known no longer", tick)
 
     # By hand on the strip
 

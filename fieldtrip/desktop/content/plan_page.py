@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from fieldtrip.almanac.gates import gates_in_words
-from fieldtrip.desktop.content.accepted_crossings import (
+from fieldtrip.desktop.content.accepted_tides import (
     acceptances,
     accepted_reasons,
     written,
@@ -76,9 +76,9 @@ class RelaxationRow:
 
 @dataclass(frozen=True, slots=True)
 class CrossingRow:
-    """A leg of whose tide nothing is known, and what was written about it."""
+    """A leg or stop of whose tide nothing is known, and what was written about it."""
 
-    leg_id: UUID
+    record_id: UUID
     words: str
     tick: Tick | None  # None: it can be accepted
 
@@ -322,27 +322,27 @@ def _crossings(
     dossier: Dossier, trip: Trip, unknown: Sequence[UUID]
 ) -> tuple[CrossingRow, ...]:
     """What was accepted in writing, and what could be."""
-    names = {leg.id: leg.name for leg in dossier.legs}
+    names = _names(dossier, trip) | {leg.id: leg.name for leg in dossier.legs}
     found = [
         CrossingRow(
-            leg_id,
-            f"{names[leg_id]}: accepted by {tick.by}, although nothing is known of its "
-            f"tide: “{written(tick)}”.",
+            record_id,
+            f"{names[record_id]}: accepted by {tick.by}, although nothing is known of "
+            f"its tide: “{written(tick)}”.",
             tick,
         )
-        for leg_id, tick in acceptances(dossier, trip).items()
+        for record_id, tick in acceptances(dossier, trip).items()
     ]
-    known = {row.leg_id for row in found}
+    known = {row.record_id for row in found}
     found += [
         CrossingRow(
-            leg_id,
-            f"{names[leg_id]}: type a tide table (Trip ▸ Type tide table…), choose a "
-            "station (Place ▸ Tide station…) and say its closing level. Or take the "
-            "risk on yourself, in writing.",
+            record_id,
+            f"{names[record_id]}: type a tide table (Trip ▸ Type tide table…) or "
+            "choose a station (Place ▸ Tide station…), and say above which tide it is "
+            "shut. Or take the risk on yourself, in writing.",
             None,
         )
-        for leg_id in unknown
-        if leg_id in names and leg_id not in known
+        for record_id in unknown
+        if record_id in names and record_id not in known
     ]
     return tuple(found)
 
