@@ -11,10 +11,12 @@ import pytest
 from fieldtrip.geo import destination
 from fieldtrip.places.records import ClosureKind, Coverage, Shape, StartPlace
 from fieldtrip.places.seasons import OpenHours
+from fieldtrip.safety import reliance
 from fieldtrip.safety.finding import Note, Reason, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.reliance import clock_change, sun_times
 from fieldtrip.sky.events import EventName
+from fieldtrip.sky.second_opinion import SecondOpinion
 from fieldtrip.trips.plan import facts_of
 from tests.safety.station_story import GOLDEN, found_with
 from tests.safety.story import (
@@ -565,6 +567,20 @@ def test_sun_times_that_a_second_computation_does_not_give(
     assert finding.severity is severity
     assert Note.SUN_ARITHMETIC in finding.notes
     assert strict.severity is CAUTION
+
+
+@pytest.mark.parametrize(
+    ("apart_s", "severity"),
+    [(60.0, CLEAR_), (60.1, CAUTION), (None, Severity.DOES_NOT_APPLY)],
+)
+def test_a_minute_between_two_computations_is_allowed(
+    apart_s: float | None, severity: Severity, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Common practice, no source: 60 s.
+    opinion = SecondOpinion(8, apart_s, (), ())
+    monkeypatch.setattr(reliance, "second_opinion", lambda *_: opinion)
+
+    assert CLEAR.found(Rule.SUN_TIMES).severity is severity
 
 
 def test_sun_times_that_only_one_computation_gives_are_a_caution() -> None:

@@ -206,6 +206,13 @@ def foot(distance_m: float, **changes: Any) -> Story:
         (foot(40.0, last_confirmed=date(2025, 8, 14)), CAUTION, Reason.FOOT_STALE),
         (foot(40.0, last_confirmed=None), CAUTION, Reason.FOOT_STALE),
         (foot(104.0), Severity.DOES_NOT_APPLY, Reason.NOT_CONCERNED),
+        # Common practice, no source: a cliff of unknown height counts within 100 m.
+        (foot(102.9, height_m=None), UNKNOWN, Reason.FOOT_HEIGHT_NOT_KNOWN),
+        (
+            foot(103.1, height_m=None),
+            Severity.DOES_NOT_APPLY,
+            Reason.NOT_CONCERNED,
+        ),
         (foot(120.0, height_m=130.0), CAUTION, Reason.FOOT_NEAR),
     ],
 )
