@@ -64,12 +64,19 @@ class Sought:
 
 
 def walking_network(dossier: Dossier, trip: Trip, asked: Asked) -> Network:
-    """The walking graph of a location, with its vantage points and starts.
+    """The walking graph of a location, with a trip's vantage points and starts.
 
     It depends on the day in nothing, so that many days can share it.
     """
-    spots = [Spot(v.id, v.name, v.position) for v in dossier.vantage_points]
-    spots += [Spot(s.id, s.name, s.position) for s in dossier.start_places]
+    used = {stop.vantage_point_id for stop in dossier.stops_of(trip)}
+    used |= {each for drive in asked.drives for each in (drive.from_id, drive.to_id)}
+    ends = {trip.start_place_id, trip.end_place_id, *used}
+    spots = [
+        Spot(v.id, v.name, v.position) for v in dossier.vantage_points if v.id in used
+    ]
+    spots += [
+        Spot(s.id, s.name, s.position) for s in dossier.start_places if s.id in ends
+    ]
     return network_of(
         dossier.legs,
         spots,

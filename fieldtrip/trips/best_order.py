@@ -182,7 +182,10 @@ class Search:
                 reached = self._reached(best, np.array(chosen), index)
                 left = np.full(reached.shape, _NO)
                 for latest, worth in self._latest[index]:
-                    np.maximum(left, _taken(reached, latest) + worth, out=left)
+                    # Mostly few ticks: the light is wanted for an hour or two.
+                    ticks = np.flatnonzero(latest >= 0)
+                    kept = reached.take(latest[ticks], axis=1) + worth
+                    left[:, ticks] = np.maximum(left[:, ticks], kept)
                 np.maximum.accumulate(left, axis=1, out=left)
                 best[np.array(chosen) | bit, index] = left
         return best
@@ -193,11 +196,12 @@ class Search:
             return self._start[index][np.newaxis]
         found = np.full((len(sets), self._roads.clock.ticks), _NO)
         for other in range(self._count):
-            if other != index:
-                has = np.flatnonzero(sets >> other & 1)
-                if len(has):
-                    value = _taken(best[sets[has], other], self._back[other][index])
-                    found[has] = np.maximum(found[has], value)
+            has = np.flatnonzero(sets >> other & 1)
+            back = self._back[other][index]
+            first = int(np.searchsorted(back, 0))  # before it nobody can be there
+            if other != index and len(has) and first < len(back):
+                value = best[sets[has], other].take(back[first:], axis=1)
+                found[has, first:] = np.maximum(found[has, first:], value)
         return found
 
     def _ended(self) -> Ints:

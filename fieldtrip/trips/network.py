@@ -135,6 +135,15 @@ class _Making:
         self._lengths = [
             sum(math.dist(a, b) for a, b in pairwise(f)) for f in self._flat
         ]
+        self._boxes = [
+            (
+                min(x for x, _ in flat),
+                min(y for _, y in flat),
+                max(x for x, _ in flat),
+                max(y for _, y in flat),
+            )
+            for flat in self._flat
+        ]
         self._parent: list[int] = []
         self._cuts: list[list[tuple[float, int]]] = []
         for _ in legs:
@@ -168,6 +177,8 @@ class _Making:
                     ends = {self._root(p) for _, p in self._cuts[other]}
                     if other == index or self._root(place) in ends:
                         continue
+                    if self._box_away(flat[-side], other) > JUNCTION_M:
+                        continue
                     found = self._nearest(flat[-side], other)
                     if found.away_m <= JUNCTION_M and 0.0 < found.share < 1.0:
                         self._cuts[other].append((found.share, place))
@@ -176,11 +187,10 @@ class _Making:
         """Put every spot on the leg it is next to, or on a straight line to one."""
         for spot in self._spots:
             flat = self._offset(spot.position)
-            near = [self._nearest(flat, index) for index in range(len(self._legs))]
-            if not near:
+            best = self._nearest_of_all(flat)
+            if best is None:
                 self._at[spot.id] = self._new()
                 continue
-            best = min(near, key=lambda each: each.away_m)
             end = self._nearest_end(flat)
             if end[0] <= min(MEETING_M, best.away_m + _NEARER_END_M):
                 self._at[spot.id] = end[1]
@@ -312,6 +322,23 @@ class _Making:
             (math.dist(flat, self._flat[index][-side]), cuts[side][1])
             for index, cuts in enumerate(self._cuts)
             for side in (0, 1)
+        )
+
+    def _nearest_of_all(self, flat: _Flat) -> _OnLeg | None:
+        """The point of any leg that is nearest to another; None without legs."""
+        best: _OnLeg | None = None
+        for index in range(len(self._legs)):
+            if best is None or self._box_away(flat, index) < best.away_m:
+                found = self._nearest(flat, index)
+                best = found if best is None or found.away_m < best.away_m else best
+        return best
+
+    def _box_away(self, flat: _Flat, index: int) -> float:
+        """How far a point is from the box about a leg, which is no farther."""
+        west, south, east, north = self._boxes[index]
+        return math.hypot(
+            max(west - flat[0], 0.0, flat[0] - east),
+            max(south - flat[1], 0.0, flat[1] - north),
         )
 
     def _nearest(self, flat: _Flat, index: int) -> _OnLeg:
