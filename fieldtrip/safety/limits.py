@@ -16,7 +16,9 @@ SOURCE_CROSSING = (
     "on all but one hour in a hundred"
 )
 SOURCE_REFUGE = "common practice; confirmed within 12 months"
-SOURCE_TURN_BACK = f"{SOURCE_CROSSING}; walking time: DIN 33466"
+SOURCE_TURN_BACK = (
+    f"{SOURCE_CROSSING}; walking time: DIN 33466, or the rule the trip names"
+)
 SOURCE_EDGE = (
     "RNLI advice on coastal walks: gusts over 30 to 40 mph can affect balance near "
     "cliff edges; HM Coastguard: keep well back, edges fall at any time, more after "
@@ -38,7 +40,9 @@ SOURCE_AWAKE = "common practice: no driving after 16 hours awake"
 SOURCE_START = "common practice: a gate that shuts before the return is a stop"
 SOURCE_CLOSURE = "what is posted there: obey closures, signs and rangers"
 SOURCE_PERMIT = "whoever owns or wardens the ground"
-SOURCE_WALK_OUT = f"{SOURCE_DAYLIGHT}; walking time: DIN 33466"
+SOURCE_WALK_OUT = (
+    f"{SOURCE_DAYLIGHT}; walking time: DIN 33466, or the rule the trip names"
+)
 SOURCE_FOOT = (
     "National Coastwatch Institution, 2023: stay as far from the foot of a cliff as "
     "it is high; HM Coastguard: falls at any time, more after rain; rain: common "
