@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -35,6 +37,7 @@ from fieldtrip.trips.records import Trip
 from fieldtrip.wording import date_text
 
 NOTES = "Notes"
+_LEAST_SUBTITLE_PX = 70  # with the margins round it
 _NOTHING = (
     "Nothing is chosen. Choose a place in the list or on the map, or make the first "
     "one with Place ▸ New location…"
@@ -71,6 +74,7 @@ class Card(Panel):
         self.trip_page = trip_page
         self.sources = sources
 
+        self._heading = QBoxLayout(QBoxLayout.Direction.LeftToRight)
         self.title = ElidedLabel(least_letters=18)
         self.title.setProperty("type", "title")
         self.subtitle = ElidedLabel(least_letters=4)
@@ -162,6 +166,18 @@ class Card(Panel):
         self.refresh()
         self.notes.show_ground()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the tabs below the name where both do not fit beside each other."""
+        super().resizeEvent(event)
+        names = self.title.minimumSizeHint().width() + _LEAST_SUBTITLE_PX
+        is_narrow = names + self.tabs.sizeHint().width() > self.width()
+        across, down = (
+            QBoxLayout.Direction.LeftToRight,
+            QBoxLayout.Direction.TopToBottom,
+        )
+        self._heading.setDirection(down if is_narrow else across)
+        self._heading.setSpacing(2 if is_narrow else 12)
+
     def finish(self) -> None:
         """End what is being typed as if the fields were left."""
         for form in self._forms.values():
@@ -173,11 +189,14 @@ class Card(Panel):
         self.subtitle.setText(subtitle)
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
+        names = QHBoxLayout()
+        names.setSpacing(12)
+        names.addWidget(self.title)
+        names.addWidget(self.subtitle, 1)
+        head = self._heading
         head.setContentsMargins(16, 8, 10, 2)
         head.setSpacing(12)
-        head.addWidget(self.title)
-        head.addWidget(self.subtitle, 1)
+        head.addLayout(names, 1)
         head.addWidget(self.tabs)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

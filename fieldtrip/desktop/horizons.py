@@ -92,7 +92,8 @@ class Horizons(QObject):
 
     def _settle(self, skyline: Skyline) -> None:
         self._take(skyline)
-        self.changed.emit()
+        if not any(each.is_waiting for each in self._known.values()):
+            self.changed.emit()  # once for all that were asked for together
 
     def _fail(self, spot: Spot, error: Exception) -> None:
         if not isinstance(error, UserError):
