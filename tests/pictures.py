@@ -12,7 +12,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -128,6 +128,8 @@ def plan(window: Window) -> None:
     """The best plan of the trip."""
     window.middle.setSizes([300, 640])
     window.card.turn_to(PLAN_PAGE)
+    while window.plan.content.planned is None:
+        settle(200)
 
 
 def plan_conflict(window: Window) -> None:
@@ -138,7 +140,9 @@ def plan_conflict(window: Window) -> None:
     assert dossier is not None
     last = dossier.stops_of(trip)[-1]
     window.library.edit(
-        "come back early", trip, replace(trip, latest_return=last.arrive)
+        "come back early",
+        trip,
+        replace(trip, latest_return=last.arrive + timedelta(minutes=30)),
     )
     plan(window)
 

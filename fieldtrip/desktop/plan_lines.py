@@ -102,6 +102,7 @@ def deed(words: str, verb: str, act: Callable[[], None]) -> QWidget:
     button = QPushButton(verb)
     button.setAccessibleName(f"{verb}: {words}")
     button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+    button.setMinimumHeight(26)
     button.clicked.connect(lambda: act())
     row.addWidget(button, 0, _TOP)
     row.addWidget(label, 1)

@@ -360,6 +360,7 @@ class PlanPanel(Panel):
 
         buttons = QHBoxLayout()
         for button in (self.use, self.add_stops, self.compare):
+            button.setMinimumHeight(26)
             buttons.addWidget(button)
         buttons.addWidget(self.keep_order)
         buttons.addStretch(1)

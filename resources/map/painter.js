@@ -22,7 +22,7 @@ export class Painter {
       water: outline, shingle: outline, contour: outline,
       location: symbols, vantage: symbols, subject: symbols, refuge: symbols, start: symbols,
       cluster: symbols, danger: symbols, quiet: symbols, stop: symbols, "shut-point": symbols,
-      leg: ways, tidal: ways, walk: ways, struck: new Struck(), here: symbols,
+      leg: ways, tidal: ways, walk: ways, "no-route": ways, struck: new Struck(), here: symbols,
       measured: aids, ring: aids,
       "height-line": heights, "height-line-main": heights,
       edge: dangers, drop: dangers, line: dangers, area: dangers,

@@ -1,6 +1,10 @@
-// Ways in and out: ink dashes; where the sea can shut them, dots on a band of shingle.
+// Ways in and out: ink dashes; where the sea can shut them, dots on a band of shingle;
+// and the dotted line of a plan where nobody knows a way.
 
 import { latlngs } from "./geometry.js";
+
+const WORDS = { tidal: "tidal-word", "no-route": "no-route-word" };
+const ORDERS = { tidal: 12, "no-route": 14 };
 
 /** Draws the legs of access routes, and those that a trip walks. */
 export class Ways {
@@ -12,8 +16,8 @@ export class Ways {
     sheet.line(line, kind);
     if (feature.id) sheet.listen(sheet.grip(line, false), feature);
 
-    const lines = [[kind === "tidal" ? "tidal-word" : "way-word", label], ["note", note]];
-    const order = (kind === "tidal" ? 12 : 60) - (isChosen ? 20 : 0);
+    const lines = [[WORDS[kind] ?? "way-word", label], ["note", note]];
+    const order = (ORDERS[kind] ?? 60) - (isChosen ? 20 : 0);
     if (label || note) sheet.say({ along: line, lines, order });
   }
 }

@@ -23,7 +23,7 @@ from fieldtrip.trips.records import Stop, Trip, Walk
 from fieldtrip.weather.hours import hours_over, is_covered
 from fieldtrip.wording import count_text, short_date_text
 
-COLUMNS = ("Day", "Wanted light", "In hand", "Hangs on", "Worst finding", "Weather")
+COLUMNS = ("Day", "Wanted light", "In hand", "Weather", "Worst finding", "Hangs on")
 NOTE = (
     "The wanted light is what the best plan of the day keeps, of what the stops wish. "
     "A day without a forecast is judged without weather."
@@ -137,10 +137,10 @@ def _line(dossier: Dossier, trip: Trip, row: DayRow, settings: Settings) -> DayL
             hangs = limit_text(plan.critical, leave, zone, settings)
             slack = plan.critical.slack
             hand = spare_text(slack)
-    texts = (day, light, hand, hangs, worst[1], _WEATHER[weather])
+    texts = (day, light, hand, _WEATHER[weather], worst[1], hangs)
     return DayLine(
         texts=texts,
-        keys=(row.day, row.value, slack, hangs, worst[0], -weather),
+        keys=(row.day, row.value, slack, -weather, worst[0], hangs),
         hint=". ".join(text.rstrip(".") for text in texts if text) + ".",
         row=row,
     )

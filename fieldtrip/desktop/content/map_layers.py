@@ -12,6 +12,7 @@ from fieldtrip.almanac.tide_day import (
     leg_tide,
     tide_facts,
 )
+from fieldtrip.desktop.content.gaps_on_map import gap_features
 from fieldtrip.desktop.content.map_features import (
     FeatureCollection,
     closures_features,
@@ -68,10 +69,15 @@ def place_layers(
         "routes": routes_features(dossier, settings, chosen, open_words),
         "hazards": hazards_features(dossier, chosen),
         "closures": closures_features(dossier, civil_day, settings, chosen),
-        "plan": plan_features(dossier, trip, settings)
-        if trip and is_today
-        else NOTHING,
+        "plan": _plan(dossier, trip, settings) if trip and is_today else NOTHING,
     }
+
+
+def _plan(dossier: Dossier, trip: Trip, settings: Settings) -> FeatureCollection:
+    """The legs and stops of a trip, and where it goes on without a leg."""
+    found = plan_features(dossier, trip, settings)
+    found["features"] += gap_features(dossier, trip, settings)
+    return found
 
 
 def sky_layers(

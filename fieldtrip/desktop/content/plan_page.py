@@ -15,7 +15,7 @@ from fieldtrip.desktop.content.accepted_tides import (
 )
 from fieldtrip.desktop.content.plan_rows import PlanRow, plan_rows
 from fieldtrip.errors import UserError
-from fieldtrip.phrasing import CAUTIONS, overall_words, words_of_all
+from fieldtrip.phrasing import overall_words, words_of_all
 from fieldtrip.plan_phrasing import (
     caution_text,
     critical_text,
@@ -41,6 +41,7 @@ from fieldtrip.trips.answer import (
 )
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.question import PlanNote
 from fieldtrip.trips.records import Stop, Tick, Trip, Walk
 from fieldtrip.wording import duration_text, when_text, zone_text
 
@@ -174,9 +175,10 @@ def _of_plan(
     if standing:
         kept = check(facts_of(dossier, trip, now), asked.limits)
         standing = (*standing, f"Its checks say now: {kept.overall}.")
-    cautions = [caution_text(each) for each in plan.cautions]
-    if trip.start_place_id is None or not _starts(dossier, trip):
-        cautions = [NO_START, *cautions[1:]]
+    cautions = [
+        NO_START if each.note is PlanNote.NO_START else caution_text(each)
+        for each in plan.cautions
+    ]
     if plan.clock_min == 1:
         cautions.insert(
             0,
@@ -192,7 +194,7 @@ def _of_plan(
         rows=plan_rows(dossier, trip, plan, gates, settings),
         is_written=not standing,
         standing=standing,
-        cautions=(*cautions, *CAUTIONS),
+        cautions=tuple(cautions),
         left_out=_left_out(dossier, trip, plan),
         alternatives=tuple(
             AlternativeRow(
@@ -244,10 +246,6 @@ def _steps(walks: Sequence[Walk]) -> list[tuple[object, ...]]:
         (w.leg_id, w.start, w.finish, w.is_reversed, w.from_share, w.to_share)
         for w in walks
     ]
-
-
-def _starts(dossier: Dossier, trip: Trip) -> bool:
-    return by_id(dossier.start_places, trip.start_place_id) is not None
 
 
 def _left_out(dossier: Dossier, trip: Trip, plan: Plan) -> str:
@@ -312,7 +310,7 @@ def _of_conflict(
         obstacles=tuple(dict.fromkeys(obstacles)),
         relaxations=relaxations,
         no_help=no_help,
-        cautions=(*(caution_text(each) for each in answer.cautions), *CAUTIONS),
+        cautions=tuple(caution_text(each) for each in answer.cautions),
         crossings=_crossings(dossier, trip, unknown),
         planned=found,
     )

@@ -256,9 +256,11 @@ class _Sayer:
         if not stop.light:
             return "none of the light it needs"
         spans = ", ".join(self.span(span) for span in stop.light)
-        wished = "" if record is None else f" of {record.wish_min:g} min wished"
+        wished = "as wished"
+        if record is not None and stop.wanted_min < record.wish_min:
+            wished = f"of {record.wish_min:g} min wished"
         short = ", less than is worth it" if stop.is_short else ""
-        return f"{duration_text(minutes)}{wished} of its light{short}, {spans}"
+        return f"{duration_text(minutes)} of its light, {wished}{short}: {spans}"
 
     def _place(self, place_id: UUID | None) -> str:
         place = by_id(self._dossier.start_places, place_id)

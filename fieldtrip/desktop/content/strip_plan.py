@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
+from fieldtrip.desktop.content.wanting import called_at
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.records import Stop, Trip, Walk
+from fieldtrip.wanted_words import wanted_text
 from fieldtrip.wording import clock_text, short_date_text, span_text
 
 NO_TRIP = "No trip chosen. Choose one under Trips, or draft one: Trip ▸ New trip…"
@@ -117,11 +119,22 @@ def _stop_block(dossier: Dossier, stop: Stop, settings: Settings) -> PlanBlock:
     subject = by_id(dossier.subjects, stop.subject_id)
     span = Span(stop.arrive, stop.leave)
     lines = [span_text(span, dossier.location.zone, settings)]
-    wanted = ", ".join(filter(None, (stop.wanted, subject.name if subject else "")))
+    needs = stop.wanted or _needs(dossier, stop, settings)
+    wanted = ", ".join(filter(None, (needs, subject.name if subject else "")))
     if wanted:
         lines.append(wanted)
+    if stop.is_pinned:
+        lines.append("times pinned")
     name = vantage.name if vantage else "a vantage point that is gone"
     return PlanBlock(span, name, tuple(lines), is_stop=True, record_id=stop.id)
+
+
+def _needs(dossier: Dossier, stop: Stop, settings: Settings) -> str:
+    """What a stop needs, where nobody said it in words of their own."""
+    if not stop.conditions:
+        return ""
+    names = called_at(dossier, stop.subject_id).names
+    return wanted_text(stop.conditions, names, settings)
 
 
 def _walk_block(dossier: Dossier, walk: Walk, settings: Settings) -> PlanBlock:

@@ -73,7 +73,7 @@ class CompareDaysDialog(QDialog):
         self._is_running = False
         self._writes = False  # while the change is this window's own
         self.setModal(False)
-        self.resize(1020, 620)
+        self.resize(1180, 620)
         self._make()
         self._lay_out()
         self.first.set_value(trip.day)
