@@ -198,7 +198,7 @@ def foot(distance_m: float, **changes: Any) -> Story:
         (foot(27.9).with_trip(rain_48h_mm=15.0), STOP, Reason.FOOT_NEAR_WET),
         (foot(28.1).with_trip(rain_48h_mm=15.0), CLEAR_, Reason.FOOT_CLEAR),
         (
-            replace(foot(27.9), forecast=calm(rain_mm=0.42)),
+            replace(foot(27.9), forecast=calm(rain_mm=0.401)),
             STOP,
             Reason.FOOT_NEAR_WET,
         ),
