@@ -273,6 +273,7 @@ class TripDayPanel(Panel):
             "Alarm with", "whom the contact calls, as in: coastguard, 112"
         )
         self.kit = LongTextField("Kit", "a thing a line", lines=3)
+        self.kit.box.setMaximumHeight(self.kit.box.minimumHeight() * 2)
         for field, tip in (
             (self.wake, "As in 05:10. What counts is who drives home."),
             (self.drive_out, "From the door to the start, in minutes."),
