@@ -25,7 +25,7 @@ from fieldtrip.sky.skyline import skyline_at_deg
 from fieldtrip.sky.table import SkyTable, table_for
 
 _STEP_S = 1800.0  # the sky turns 7.5 degrees
-_PARTS, _PARTS_BY_SKYLINE = 30, 90  # of a step, where the edge may lie in it
+_PARTS, _PARTS_BY_SKYLINE = 15, 90  # of a step, where the edge may lie in it
 # What a unit vector may lie off the chord of a step: (turn)²/8, twice over since the
 # Moon's parallax quickens it.
 _BULGE = 2.0 * (horizontal.EARTH_RAD_PER_S * _STEP_S) ** 2 / 8.0
