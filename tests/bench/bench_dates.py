@@ -1,7 +1,7 @@
 """Ten years of light, tide, passable way, weekday and Moon, beside a plain loop.
 
-The peer asks every condition of the same values one by one, every ten minutes of a
-month; its figure is that month's, times the months.
+The peer asks Sun, Moon, water and weekday one instant after the other, every ten
+minutes of a month; the way is left out.  Its figure is that month's, times the months.
 """
 
 from __future__ import annotations
