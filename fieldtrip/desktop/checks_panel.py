@@ -149,6 +149,7 @@ class ChecksPanel(Panel):
         item = content.overall_item
         self.overall_item.setText(f"First: {item}" if item else "")
         self.overall_item.setVisible(bool(item))
+        self.to_worst.setVisible(bool(content.worst_id))
         self.checked.setText(content.checked)
         self.gone.setText(content.gone)
         self.gone.setVisible(bool(content.gone))
@@ -175,6 +176,21 @@ class ChecksPanel(Panel):
         if self._content is not None:
             QGuiApplication.clipboard().setText(self._content.text)
 
+    def show_worst(self) -> None:
+        """Bring the worst finding into sight."""
+        worst_id = "" if self._content is None else self._content.worst_id
+        line = self.lines.get(worst_id)
+        if self._content is None or line is None:
+            return
+        for group in self._content.groups:
+            heading = self.headings[group.id]
+            if not heading.is_open and any(row.id == worst_id for row in group.rows):
+                heading.title.click()
+        self.area.ensureWidgetVisible(line, 0, line.height())
+        first = next((w for w in line.chain() if not w.isHidden()), None)
+        if first is not None:
+            first.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def keep_run(self) -> None:
         """Store the run that is shown with its trip."""
         if self._content is not None:
@@ -190,6 +206,7 @@ class ChecksPanel(Panel):
             label.setText("")
         for label in (self.lapsed, self.changed_now, self.overall_item):
             label.hide()
+        self.to_worst.hide()
         self.foot.setVisible(False)
         self._drop_lines(set())
         self._drop_headings(set())
@@ -366,6 +383,12 @@ class ChecksPanel(Panel):
         self.overall.setWordWrap(True)
         self.overall.setProperty("type", "strong")
         self.overall_item = QLabel()
+        self.to_worst = QToolButton()
+        self.to_worst.setText("Go to it")
+        self.to_worst.setAccessibleName("Go to the worst finding")
+        self.to_worst.setProperty("link", True)
+        self.to_worst.clicked.connect(self.show_worst)
+        self.to_worst.hide()
         self.lapsed, self.changed_now = QLabel(), QLabel()
         self.lapsed.setProperty("caution", True)
         self.changed_now.setProperty("accent", True)
@@ -405,6 +428,7 @@ class ChecksPanel(Panel):
         said.addWidget(self.overall)
         said.addWidget(self.overall_item)
         bar.addLayout(said, 1)
+        bar.addWidget(self.to_worst)
         bar.addWidget(self.overall_note)
 
         self.foot = QWidget()

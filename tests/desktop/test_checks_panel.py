@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QApplication, QToolButton
 from pytestqt.qtbot import QtBot
 
 from fieldtrip.desktop.checks_panel import ChecksPanel
-from fieldtrip.desktop.content.checks import NO_TRIP
+from fieldtrip.desktop.content.checks import NO_TRIP, ChecksGroup
 from fieldtrip.desktop.finding_line import FindingLine, Question
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
@@ -491,3 +491,23 @@ def test_a_tick_that_lapsed_says_so(
         "No longer counts. Ticked 11:05 by Ann (someone told): what it speaks of has "
         "changed or is gone."
     )
+
+
+def test_the_overall_line_leads_to_its_worst_finding(panel: ChecksPanel) -> None:
+    assert panel._content is not None
+    worst = panel.lines[panel._content.worst_id]
+    place = next(g for g in panel._content.groups if worst in lines_of(panel, g))
+    panel.headings[place.id].title.click()
+    assert worst.isHidden()
+
+    panel.to_worst.click()
+
+    assert not worst.isHidden()
+    assert f"First: {worst.title.text()}" == panel.overall_item.text()
+    focused = QApplication.focusWidget()
+    assert focused is not None
+    assert worst.isAncestorOf(focused)
+
+
+def lines_of(panel: ChecksPanel, group: ChecksGroup) -> list[FindingLine]:
+    return [panel.lines[row.id] for row in group.rows]

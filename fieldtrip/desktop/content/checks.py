@@ -124,6 +124,7 @@ class ChecksContent:
     overall: Severity
     overall_words: str
     overall_item: str  # the worst finding, by its title
+    worst_id: str  # and by its row; empty where nothing speaks against the trip
     overall_note: str
     checked: str  # when, and in which zone the times are
     groups: tuple[ChecksGroup, ...]
@@ -178,6 +179,7 @@ def checks_content(
     ]
     groups = _groups(made, list(gates))
     rows = [row for group in groups for row in group.rows]
+    first = _worst_row(made, checklist.overall)
     run = CheckRun(
         trip_id=trip.id,
         at=now,
@@ -191,7 +193,8 @@ def checks_content(
         trip_id=trip.id,
         overall=checklist.overall,
         overall_words=overall_words(checklist),
-        overall_item=_worst_title(made, checklist.overall),
+        overall_item="" if first is None else first.title,
+        worst_id="" if first is None else first.id,
         overall_note=f"{_counted(f.severity for f in checklist.findings)}; {_RULE}",
         checked=say.checked(now, facts.span),
         groups=groups,
@@ -352,10 +355,10 @@ def _group(
     return ChecksGroup(group_id, title, severity, note, tuple(rows), is_folded)
 
 
-def _worst_title(rows: Iterable[FindingRow], overall: Severity) -> str:
+def _worst_row(rows: Iterable[FindingRow], overall: Severity) -> FindingRow | None:
     if overall in (Severity.CLEAR, Severity.DOES_NOT_APPLY):
-        return ""
-    return next((row.title for row in rows if row.severity is overall), "")
+        return None
+    return next((row for row in rows if row.severity is overall), None)
 
 
 def _counted(severities: Iterable[Severity]) -> str:
