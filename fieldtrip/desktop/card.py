@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
@@ -165,6 +165,13 @@ class Card(Panel):
         self.turn_to(NOTES)
         self.refresh()
         self.notes.show_ground()
+
+    def minimumSizeHint(self) -> QSize:
+        """As narrow as the pages are, whichever way the heading stands."""
+        wanted = super().minimumSizeHint()
+        margins = self._heading.contentsMargins()
+        tabs = self.tabs.sizeHint().width() + margins.left() + margins.right()
+        return QSize(max(tabs, self.pages.minimumSizeHint().width()), wanted.height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the tabs below the name where both do not fit beside each other."""
