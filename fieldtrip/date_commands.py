@@ -22,10 +22,10 @@ from fieldtrip.trips.conditions import NotKnown
 from fieldtrip.trips.date_search import (
     DateWindow,
     Fit,
-    NearMiss,
     search_dates,
     search_span,
 )
+from fieldtrip.trips.near_misses import NearMiss
 from fieldtrip.trips.wanted import Condition
 from fieldtrip.trips.wanted_json import condition_to_json
 from fieldtrip.wanted_words import condition_text

@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import partial
-from itertools import combinations
 from uuid import UUID
 
 import numpy as np
@@ -25,17 +24,23 @@ from fieldtrip.trips.conditions import NotKnown, answer_for, together
 from fieldtrip.trips.contradictions import contradiction
 from fieldtrip.trips.day_conditions import days_of
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.trips.measures import Measure, measure_of, time_margin_min
+from fieldtrip.trips.measures import Measure, measure_of
+from fieldtrip.trips.near_misses import (
+    LOOKS,
+    Clash,
+    NearMiss,
+    clashes_of,
+    looks_s,
+    near_misses,
+)
 from fieldtrip.trips.records import DateSearch
 from fieldtrip.trips.situation import Answer, Situation, situation_of
 from fieldtrip.trips.sky_conditions import aim_of
 from fieldtrip.trips.spans import (
     Spans,
-    intersection,
     intersection_of,
     lasting,
     merged,
-    to_seconds,
     touching,
 )
 from fieldtrip.trips.wanted import (
@@ -52,11 +57,7 @@ from fieldtrip.trips.wanted import (
 )
 
 MOST_YEARS = 10
-_LOOKS = 9  # at each window, for its best instant
 _LONG = timedelta(minutes=30)  # a window so long has half of what length can give
-_MOST_NEAR = 20  # near misses that are told
-_MOST_OF_ONE = 6  # of them, for one condition
-_MOST_CANDIDATES = 20_000  # looked at for near misses of one condition
 
 Progress = Callable[[float], None]  # share done, 0..1; may raise `Cancelled`
 
@@ -88,25 +89,6 @@ class DateWindow:
         """The condition nearest to its limit; None where none can be measured."""
         measured = [fit for fit in self.fits if not fit.is_by_days]
         return min(measured, key=lambda fit: fit.share, default=None)
-
-
-@dataclass(frozen=True, slots=True)
-class NearMiss:
-    """A time at which all conditions but one hold."""
-
-    span: Span  # in which the others hold
-    at: datetime  # where the one comes nearest
-    condition: Condition  # that fails
-    by: float  # how far it is beyond its limit, or how much too short
-    unit: str  # °, m, %, min
-    is_too_short: bool = False  # all hold, for less time than is needed
-
-
-@dataclass(frozen=True, slots=True)
-class Clash:
-    """Conditions that never hold at once within the span; one alone: never at all."""
-
-    conditions: tuple[Condition, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,9 +181,9 @@ def search_dates(
         for condition, answer in answers.items()
         if answer.unknown
     )
-    near = _near_misses(answers, situation, least) if is_anything_known else ()
+    near = near_misses(answers, situation, least) if is_anything_known else ()
     tell(0.98)
-    clashes = () if near or not is_anything_known else _clashes(answers)
+    clashes = () if near or not is_anything_known else clashes_of(answers)
     tell(1.0)
     return DatesFound(span, (), unknown, near, clashes)
 
@@ -270,19 +252,12 @@ def _measures(
     ]
 
 
-def _looks_s(spans: Spans) -> Array:
-    """Instants in each span, its ends not among them; seconds, shape (n, looks)."""
-    rows = to_seconds(spans)
-    share = np.arange(1, _LOOKS + 1) / (_LOOKS + 1)
-    return np.asarray(rows[:, :1] + (rows[:, 1:] - rows[:, :1]) * share)
-
-
 def _ranked(
     spans: Spans,
     measures: list[tuple[Condition, Measure]],
     unknown: tuple[NotKnown, ...],
 ) -> tuple[DateWindow, ...]:
-    at_s = _looks_s(spans)
+    at_s = looks_s(spans)
     unknown_in = _unknown_in(spans, unknown)
     # Not known in a window is neither near its limit there nor far from it.
     is_known = {
@@ -297,13 +272,13 @@ def _ranked(
         share = np.ones(at_s.shape)
         rows = is_known[condition]
         if not measure.is_by_days and rows.any():
-            some = measure.share(at_s[rows].ravel()).reshape(-1, _LOOKS)
+            some = measure.share(at_s[rows].ravel()).reshape(-1, LOOKS)
             share[rows] = np.clip(np.nan_to_num(some, nan=0.0), 0.0, 1.0)
         shares.append(share)
         least_share = np.minimum(least_share, share)
     lines = np.arange(len(spans))
     # The middle first, so that it is best where all looks are as good.
-    order = np.argsort(np.abs(np.arange(_LOOKS) - _LOOKS // 2), kind="stable")
+    order = np.argsort(np.abs(np.arange(LOOKS) - LOOKS // 2), kind="stable")
     look = order[np.argmax(least_share[:, order], axis=1)]
     best_s = at_s[lines, look]
 
@@ -350,88 +325,3 @@ def _unknown_in(
         tuple(each for each, starts in touched if span.start in starts)
         for span in spans
     ]
-
-
-def _near_misses(
-    answers: dict[Condition, Answer], situation: Situation, least: timedelta
-) -> tuple[NearMiss, ...]:
-    """Where all conditions hold but one, nearest first."""
-    found: list[tuple[float, NearMiss]] = []
-    for condition, answer in answers.items():
-        others = [a.possible for c, a in answers.items() if c != condition]
-        # All the time that there is, where it is the only condition.
-        near = lasting(intersection_of(others, situation.span), least)
-        if not near or near == merged((situation.span,)):
-            continue
-        found += _misses_of(condition, answer, situation, near, least)
-    found.sort(key=lambda each: each[0])
-    return tuple(miss for _, miss in found[:_MOST_NEAR])
-
-
-def _misses_of(
-    condition: Condition,
-    answer: Answer,
-    situation: Situation,
-    near: Spans,
-    least: timedelta,
-) -> list[tuple[float, NearMiss]]:
-    """The nearest misses of one condition, each with how near it is: 0 would do."""
-    short = intersection(near, answer.possible)
-    if short:
-        longest = sorted(short, key=lambda span: span.length, reverse=True)
-        return [
-            (
-                (least - span.length) / least,
-                NearMiss(
-                    span,
-                    span.start + span.length / 2,
-                    condition,
-                    (least - span.length) / timedelta(minutes=1),
-                    "min",
-                    is_too_short=True,
-                ),
-            )
-            for span in longest[:_MOST_OF_ONE]
-        ]
-    near = near[:: max(1, len(near) // _MOST_CANDIDATES)]
-    at_s = _looks_s(near)
-    measure = measure_of(condition, situation, answer)
-    margin = measure.margin(at_s.ravel()).reshape(at_s.shape)
-    share = measure.share(at_s.ravel()).reshape(at_s.shape)
-    unit = measure.unit
-    # Within its own limits and yet not held: something else of it fails, for a time.
-    is_other = np.max(margin, axis=1) >= 0.0
-    if is_other.any():
-        margin = time_margin_min(answer)(at_s.ravel()).reshape(at_s.shape)
-        share, unit = margin / 60.0, "min"
-    look = np.argmax(np.nan_to_num(margin, nan=-np.inf), axis=1)
-    lines = np.arange(len(near))
-    by, nearness = -margin[lines, look], -share[lines, look]
-    best = [n for n in np.argsort(nearness, kind="stable") if np.isfinite(by[n])]
-    return [
-        (
-            float(nearness[n]),
-            NearMiss(
-                near[n],
-                to_datetime(float(at_s[n, look[n]])),
-                condition,
-                float(by[n]),
-                unit,
-            ),
-        )
-        for n in best[:_MOST_OF_ONE]
-    ]
-
-
-def _clashes(answers: dict[Condition, Answer]) -> tuple[Clash, ...]:
-    """Conditions that never hold, or else pairs that never hold at once."""
-    never = tuple(
-        Clash((condition,)) for condition, a in answers.items() if not a.possible
-    )
-    if never:
-        return never
-    return tuple(
-        Clash((one, other))
-        for (one, a), (other, b) in combinations(answers.items(), 2)
-        if not intersection(a.possible, b.possible)
-    )

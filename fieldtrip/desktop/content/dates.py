@@ -19,11 +19,11 @@ from fieldtrip.trips.date_search import (
     DatesFound,
     DateWindow,
     Fit,
-    NearMiss,
     search_dates,
     search_span,
 )
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.near_misses import NearMiss
 from fieldtrip.trips.records import DateSearch, Stop, Trip
 from fieldtrip.trips.situation import situation_of
 from fieldtrip.wanted_words import condition_text, wanted_text
