@@ -337,6 +337,10 @@ def _merged(twin: Any, record: Any, choice: Choice) -> Any:
         if field.name not in ("id", "location_id", "name", "notes")
         and getattr(twin, field.name) in (None, "")
     }
+    if isinstance(twin, StartPlace) and (twin.hours or twin.is_always_open):
+        # What the library says of when it is open stands whole.
+        known.pop("hours", None)
+        known.pop("is_always_open", None)
     notes = twin.notes
     if record.notes.strip() and record.notes not in notes:
         notes = f"{notes}\n\n{record.notes}" if notes else record.notes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from typing import Any
 
 import pytest
@@ -29,9 +29,11 @@ from fieldtrip.places.records import (
     Location,
     NoteKind,
     Shape,
+    StartKind,
     VantagePoint,
 )
-from tests.exchange.story import ANVIL, EDGE, LEDGE, NOTE, ROCK, WAY, whole_coast
+from fieldtrip.places.seasons import OpenHours
+from tests.exchange.story import ANVIL, EDGE, LEDGE, NOTE, QUAY, ROCK, WAY, whole_coast
 
 TODAY = date(2026, 11, 14)
 THERE = Position(49.7, -8.5)
@@ -419,3 +421,60 @@ def test_hazards_of_an_export_keep_their_sort() -> None:
 
     assert isinstance(made, Hazard)
     assert made.kind is HazardKind.SOFT_GROUND
+
+
+@pytest.mark.parametrize(
+    "known", [{"is_always_open": True, "hours": None}, {"hours": QUAY.hours}]
+)
+def test_a_start_keeps_what_the_library_says_of_hours(
+    known: dict[str, Any],
+) -> None:
+    mine = replace(QUAY, **known)
+    theirs = place(
+        Shape.POINT,
+        (QUAY.position,),
+        notes="Theirs.",
+        kind=PlaceKind.START_PLACE,
+        facts=(("hours", "01:00/02:00"), ("is_always_open", "yes")),
+    )
+    choice = Choice(place=theirs, kind=PlaceKind.START_PLACE, name="x", twin_id=QUAY.id)
+
+    made = edits([choice], replace(whole_coast(), start_places=(mine,)), TODAY)
+
+    ((_, after),) = made
+    assert (after.hours, after.is_always_open) == (mine.hours, mine.is_always_open)
+    assert after.faults() == []
+    assert after.notes.endswith("Theirs.")
+
+
+def test_a_start_with_hours_is_not_also_open_always() -> None:
+    point = place(
+        Shape.POINT,
+        (THERE,),
+        kind=PlaceKind.START_PLACE,
+        facts=(("hours", "06:00/20:00"), ("is_always_open", "yes"), ("sort", "hut")),
+    )
+
+    ((_, made),) = edits(
+        [Choice(place=point, kind=PlaceKind.START_PLACE, name="Hut")],
+        whole_coast(),
+        TODAY,
+    )
+
+    assert made.faults() == []
+    assert made.kind is StartKind.HUT
+    assert made.hours == OpenHours(time(6), time(20))
+    assert made.is_always_open is None
+
+
+def test_a_plain_point_can_come_in_as_a_start_of_which_nothing_is_known() -> None:
+    point = place(Shape.POINT, (THERE,))
+    assert PlaceKind.START_PLACE in kinds_of(point)
+
+    ((_, made),) = edits(
+        [Choice(place=point, kind=PlaceKind.START_PLACE, name="Lay-by")],
+        whole_coast(),
+        TODAY,
+    )
+
+    assert (made.kind, made.hours, made.is_always_open) == (StartKind.OTHER, None, None)
