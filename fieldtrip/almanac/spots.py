@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import UUID
 
-from fieldtrip.geo import Position
+from fieldtrip.geo import Position, destination
 from fieldtrip.places.records import Subject, VantagePoint
 from fieldtrip.terrain.horizon import Horizon
 from fieldtrip.terrain.known_ground import KnownGround
 
+SKYLINE_REACH_M = 60_000.0  # ground farther away is left out
+_FIRST_LOOK_M = 200.0
 _LOW_M = 1.0  # above the ground, of a subject whose height is not known
 
 
@@ -68,3 +70,25 @@ def cells_at(ground: KnownGround, position: Position) -> Cells | None:
         return None
     finest = min(found, key=lambda source: source.facts.spacing_m)
     return Cells(finest.facts.spacing_m, finest.is_surface)
+
+
+def heights_end_m(
+    ground: KnownGround, position: Position, reach_m: float
+) -> tuple[float, float]:
+    """How far the elevation files reach from a position: the least, and the most.
+
+    By their edges in 24 directions, within some tenth; `reach_m` where they go on.
+    """
+    ends = [_end_m(ground, position, 15.0 * k, reach_m) for k in range(24)]
+    return min(ends), max(ends)
+
+
+def _end_m(
+    ground: KnownGround, position: Position, bearing: float, reach_m: float
+) -> float:
+    away_m = _FIRST_LOOK_M
+    while away_m < reach_m:
+        if not ground.covers(destination(position, bearing, away_m)):
+            return away_m
+        away_m *= 1.1
+    return reach_m

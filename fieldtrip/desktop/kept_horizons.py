@@ -9,11 +9,10 @@ from pathlib import Path
 
 import numpy as np
 
-from fieldtrip.almanac.spots import Spot
+from fieldtrip.almanac.spots import SKYLINE_REACH_M, Spot
 from fieldtrip.terrain.horizon import Horizon, horizon
 from fieldtrip.terrain.known_ground import KnownGround
 
-REACH_M = 60_000.0
 _FOLDER = "horizons"
 _EDITION = 2  # counts up when the computation changes
 _MOST_FILES = 500
@@ -39,7 +38,7 @@ def horizon_at(ground: KnownGround, spot: Spot, cache_folder: Path) -> Horizon |
     found = _read(file, spot)
     if found is not None:
         return found
-    grids = ground.grids_for(spot.position, REACH_M)
+    grids = ground.grids_for(spot.position, SKYLINE_REACH_M)
     if grids is None:
         return None
     grid, beyond = grids
@@ -49,7 +48,7 @@ def horizon_at(ground: KnownGround, spot: Spot, cache_folder: Path) -> Horizon |
         eye_m=spot.eye_m,
         ground_m=spot.ground_m,
         beyond=beyond,
-        reach_m=REACH_M,
+        reach_m=SKYLINE_REACH_M,
     )
     _keep(file, found)
     return found

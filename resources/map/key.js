@@ -14,7 +14,6 @@ export class Key {
 
   /** @param {{heading: string, rows: {swatch: string, text: string}[], notes: string[]}[]} parts */
   show(parts) {
-    const before = this._size();
     this._box.replaceChildren();
     for (const { heading, rows, notes } of parts) {
       if (heading) div("key-heading", heading, this._box);
@@ -26,10 +25,9 @@ export class Key {
       for (const note of notes) div("key-note", note, this._box);
     }
     this._box.classList.toggle("unseen", !parts.length);
-    if (this._size() !== before) this._resized();
-  }
-
-  _size() {
-    return `${this._box.offsetWidth} ${this._box.offsetHeight}`;
+    // Told by its lines: to measure it would lay out the whole page for every minute.
+    const lines = JSON.stringify(parts.map(({ rows, notes }) => [rows.length, ...notes.map(({ length }) => length >> 3)]));
+    if (lines !== this._lines) this._resized();
+    this._lines = lines;
   }
 }

@@ -25,6 +25,7 @@ from fieldtrip.desktop.theme import LIGHT, Theme
 
 _ZOOM_STEP = 1.25
 _DISC_PX = 5.0
+_WHOLE_DEG = 359.9  # but for rounding
 
 
 class HorizonChart(QWidget):
@@ -199,10 +200,10 @@ class HorizonChart(QWidget):
 
     def _zoom(self, factor: float, x: float) -> None:
         found = self.scale().zoomed(factor, x)
-        left = found.left_deg
-        if found.width_deg >= 360.0:
-            left = self._content.middle_deg - 180.0
-        self._view = (left % 360.0, found.width_deg)
+        left, width = found.left_deg, found.width_deg
+        if width > _WHOLE_DEG:
+            left, width = self._content.middle_deg - 180.0, 360.0
+        self._view = (left % 360.0, width)
         self._outdate()
 
     def _paint_minute(

@@ -37,6 +37,7 @@ _LOWEST_SHOWN_DEG = -4.0
 _LEAST_TOP_DEG = 12.0
 _HIGHEST_TOP_DEG = 62.0
 _NEAR_CELLS = 3.0  # ground nearer than this many is a guess
+_NEARLY_ALL = 0.995  # of all directions
 _GUESS_DEG = 2.0  # and so is a skyline that may be off by more
 
 
@@ -131,6 +132,7 @@ def skyline_content(
     marks: Sequence[SkyMark] = (),
     model_notes: Sequence[str] = (),
     is_surface: bool | None = None,
+    ends_m: tuple[float, float] | None = None,
 ) -> SkylineContent:
     """Put a horizon and the paths of a day over it.
 
@@ -167,6 +169,7 @@ def skyline_content(
             cell_m=cell_m,
             model_notes=model_notes,
             is_surface=is_surface,
+            ends_m=ends_m,
         ),
         settings=settings,
     )
@@ -243,6 +246,7 @@ def skyline_notes(
     cell_m: float,
     model_notes: Sequence[str] = (),
     is_surface: bool | None = None,
+    ends_m: tuple[float, float] | None = None,
 ) -> tuple[str, ...]:
     """How far the skyline can be relied on, in sentences."""
     cell = height_text(cell_m, settings, 0)
@@ -257,15 +261,12 @@ def skyline_notes(
             "walls, trees and the lip of a hollow fall between the heights."
         )
     missing = _share(~horizon.is_complete)
-    if missing > 0.995:
+    if missing > 0.0:
+        part = f"In {missing * 100.0:.0f} % of all directions (dotted) t"
+        start = "T" if missing > _NEARLY_ALL else part
         notes.append(
-            "The heights end before 60 km in every direction: higher ground farther "
-            "out would be missed."
-        )
-    elif missing > 0.0:
-        notes.append(
-            f"In {missing * 100.0:.0f} % of all directions (dotted) the heights end "
-            "before 60 km: higher ground farther out would be missed."
+            f"{start}he heights end{_ends_words(ends_m, settings)}: higher ground "
+            "farther out would be missed."
         )
     if is_surface:
         notes.append("It is a model of trees and roofs, which stand in the skyline.")
@@ -274,6 +275,13 @@ def skyline_notes(
             "Nobody has said if it is a model of the bare ground or of trees and roofs."
         )
     return (*notes, *model_notes)
+
+
+def _ends_words(ends_m: tuple[float, float] | None, settings: Settings) -> str:
+    if ends_m is None:
+        return " before 60 km"
+    least, most = (distance_text(end, settings) for end in ends_m)
+    return f" {least} away" if least == most else f" {least} to {most} away"
 
 
 def _is_near(horizon: Horizon, cell_m: float) -> Flags:

@@ -7,7 +7,14 @@ from datetime import date, datetime
 from uuid import UUID
 
 from fieldtrip.almanac.spot_light import moments, spot_light
-from fieldtrip.almanac.spots import Skyline, Spot, cells_at, spot_of
+from fieldtrip.almanac.spots import (
+    SKYLINE_REACH_M,
+    Skyline,
+    Spot,
+    cells_at,
+    heights_end_m,
+    spot_of,
+)
 from fieldtrip.desktop.content.sightline import NO_MODEL
 from fieldtrip.desktop.content.skyline import (
     SkylineContent,
@@ -21,10 +28,12 @@ from fieldtrip.settings import Settings
 from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.times import local_day
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.wording import clock_text
+from fieldtrip.wording import clock_text, height_text
 
 NO_LOCATION = "Choose a location on the left to see its skyline."
 NO_VANTAGE = "Choose a vantage point to see its skyline."
+_NEAR_M = 300.0
+_APART_M = 10.0  # that models and maps rarely are, away from cliffs
 WAITING = "The skyline is being worked out…"
 
 
@@ -67,8 +76,26 @@ def skyline_page(
         settings,
         cell_m=cells.spacing_m,
         is_surface=cells.is_surface,
+        ends_m=heights_end_m(ground, skyline.spot.position, SKYLINE_REACH_M),
+        model_notes=_ground_notes(ground, skyline, settings),
         subject=by_id(dossier.subjects, subject_id),
         marks=_marks(skyline, day, dossier.location.zone, settings),
+    )
+
+
+def _ground_notes(
+    ground: KnownGround, skyline: Skyline, settings: Settings
+) -> tuple[str, ...]:
+    """That the model has the ground elsewhere than was typed: one may be mistaken."""
+    typed_m = skyline.spot.ground_m
+    grid = ground.grid_for(skyline.spot.position, _NEAR_M)
+    found_m = grid.height_m(skyline.spot.position) if grid is not None else None
+    if typed_m is None or found_m is None or abs(found_m - typed_m) <= _APART_M:
+        return ()
+    there, typed = (height_text(each, settings, 0) for each in (found_m, typed_m))
+    return (
+        f"The model has the ground here at {there}, and {typed} is typed: look at the "
+        "position and the height.",
     )
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from pathlib import Path
 from uuid import uuid4
 
 import numpy as np
 import pytest
 
-from fieldtrip.almanac.spots import Skyline, Spot, spot_of
+from fieldtrip.almanac.spots import Skyline, Spot, heights_end_m, spot_of
 from fieldtrip.desktop.charts.skyline_scale import (
     SkyScale,
     grid_step_deg,
@@ -39,6 +40,7 @@ from fieldtrip.terrain.horizon import Horizon
 from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.trips.dossier import Dossier
 from tests.desktop.strip_story import BAR_END, DAY, KEEL, TOWER
+from tests.terrain.elevation_story import source, write_tif
 
 HERE = Position(49.606, -8.39)
 SPOT = Spot(uuid4(), "Bar end", HERE, 1.6, 4.0)
@@ -107,6 +109,8 @@ def test_near_ground_is_called_a_guess() -> None:
 def test_notes_say_how_much_of_the_round_is_not_known() -> None:
     (note,) = [n for n in content().notes if "dotted" in n]
     assert note.startswith("In 17 % of all directions")  # 60 of 360 degrees
+    (far,) = [n for n in content(ends_m=(2_100.0, 60_000.0)).notes if "dotted" in n]
+    assert "the heights end 2.1 km to 60.0 km away: higher ground" in far
 
 
 def test_the_kind_of_model_is_said() -> None:
@@ -204,6 +208,31 @@ def test_the_page_says_why_there_is_no_skyline() -> None:
     assert message(Skyline(spot, trouble="A file is gone.")) == "A file is gone."
     assert message(Skyline(spot)) == NO_MODEL
     assert skyline_page(dossier, Skyline(spot), None, DAY, Settings(), ground).can_add
+
+
+def test_the_page_doubts_a_typed_height_far_from_the_models(tmp_path: Path) -> None:
+    level = np.full((200, 200), 30.0, np.float32)
+    file = write_tif(
+        tmp_path / "level.tif", level, north=49.616, west=-8.405, step=1.5e-4
+    )
+    ground = KnownGround((source(file),))
+    dossier = Dossier(location=KEEL, vantage_points=(BAR_END,))
+
+    def notes(spot: Spot) -> str:
+        line = Skyline(spot, wall())
+        return " ".join(
+            skyline_page(dossier, line, None, DAY, Settings(), ground).notes
+        )
+
+    # Bar end stands at 4 m, as typed.
+    assert "has the ground here at 30 m, and 4 m is typed" in notes(spot_of(BAR_END))
+    right = replace(BAR_END, ground_m=27.0)
+    assert "is typed" not in notes(spot_of(right))
+    least, most = heights_end_m(ground, HERE, 60_000.0)
+    # 200 cells of 11 m by 16.7 m of latitude; edges within a tenth.
+    assert 700.0 < least < 1_300.0
+    assert 1_500.0 < most < 3_200.0
+    assert heights_end_m(ground, HERE, 150.0) == (150.0, 150.0)
 
 
 def test_a_subject_without_a_height_counts_a_metre_above_its_ground() -> None:
