@@ -189,7 +189,9 @@ def _of_plan(
         trip_id=trip.id,
         severity=Severity.UNKNOWN if checklist is None else checklist.overall,
         heading=critical or "Nothing presses: this plan hangs on no limit.",
-        note="" if checklist is None else f"Its checks: {overall_words(checklist)}",
+        note=""
+        if checklist is None
+        else f"Checks of this plan · {overall_words(checklist)}",
         zone_words=_zone_words(Span(plan.start, plan.finish), zone),
         rows=plan_rows(dossier, trip, plan, gates, settings),
         is_written=not standing,
