@@ -80,14 +80,20 @@ def lapsed_words(
     findings: Sequence[Finding],
     moment: Callable[[datetime], str],
 ) -> str:
-    """Which ticks count no more, because what they confirmed changed or is gone."""
+    """Which ticks count no more, because what they confirmed changed or is gone.
+
+    One that was said anew since is left out.
+    """
     keys = {finding.key for finding in findings}
+    ticks = tuple(ticks)
+    renewed = {_rule(t): t.at for t in sorted(ticks, key=_at) if t.item in keys}
     said = []
     for tick in ticks:
-        if tick.item in keys:
+        since = renewed.get(_rule(tick))
+        if tick.item in keys or (since is not None and since >= tick.at):
             continue
         what = "Overruled" if tick.reason.strip() else "Ticked"
-        rule = tick.item.partition(":")[0]
+        rule = _rule(tick)
         why = "what it speaks of has changed or is gone"
         if rule not in set(Rule):
             why = "there is no such check any more"
@@ -144,6 +150,14 @@ def causes_of(changes: Iterable[Change]) -> list[str]:
             case _:
                 found.append("after a change of what is known of the place")
     return list(dict.fromkeys(found))
+
+
+def _rule(tick: Tick) -> str:
+    return tick.item.partition(":")[0]
+
+
+def _at(tick: Tick) -> datetime:
+    return tick.at
 
 
 def _told(found: RecordedFinding, was: str | None) -> str:

@@ -378,3 +378,17 @@ def test_a_trip_across_midnight_is_grouped_by_its_own_stays() -> None:
     row = row_of(content, "Daylight")
     assert row.moment is Moment.BACK
     assert row.span == "for 01:00 on Sun 15 Nov to 01:40 on Sun 15 Nov"
+
+
+def test_a_tick_that_was_said_anew_is_not_said_to_have_lapsed() -> None:
+    told = row_of(content_of(DOSSIER), "Someone told")
+    old = Tick(trip_id=TRIP.id, item="someone_told:old", at=NOW, by="Ann")
+    new = Tick(trip_id=TRIP.id, item=told.key, at=NOW + timedelta(minutes=1), by="Ann")
+
+    def lapsed(*ticks: Tick) -> str:
+        return content_of(
+            replace(DOSSIER, ticks=ticks), NOW + timedelta(hours=1)
+        ).lapsed
+
+    assert lapsed(old).startswith("No longer counts. Ticked 11:05 by Ann")
+    assert lapsed(old, new) == ""
