@@ -33,7 +33,7 @@ ALSO = (
     "Known too are cloud, temperature, pressure, thunder (in %), thundery (yes or no) "
     "and wave direction."
 )
-COLUMNS = 14  # of the preview
+COLUMNS = 9  # of the preview at least; others only where something is read
 _LONG_AGO = timedelta(hours=24)
 
 
@@ -88,9 +88,12 @@ def forecast_typing_content(
             made = replace(made, id=forecast.id)
         faults += made.faults()
     shown = replace(settings, speed_unit=typed.unit or settings.speed_unit)
+    columns, rows = _with_what_is_read(
+        _columns(shown), tuple(_row(hour, zone, shown) for hour in hours)
+    )
     return ForecastTypingContent(
-        columns=_columns(shown),
-        rows=tuple(_row(hour, zone, shown) for hour in hours),
+        columns=columns,
+        rows=rows,
         summary=_summary(hours, zone),
         notes=_notes(typed, hours, now),
         faults=tuple(dict.fromkeys(faults)),
@@ -138,6 +141,21 @@ def _notes(
     if hours and all(hour.gust_m_s is None for hour in hours):
         notes.append("No gusts are given: what depends on them stays unknown.")
     return tuple(notes)
+
+
+def _with_what_is_read(
+    columns: tuple[str, ...], rows: tuple[tuple[str, ...], ...]
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Without the further columns of which no hour says anything."""
+    kept = [
+        i
+        for i in range(len(columns))
+        if i < COLUMNS or any(row[i] != UNKNOWN for row in rows)
+    ]
+    return (
+        tuple(columns[i] for i in kept),
+        tuple(tuple(row[i] for i in kept) for row in rows),
+    )
 
 
 def _columns(settings: Settings) -> tuple[str, ...]:

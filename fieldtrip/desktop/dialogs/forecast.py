@@ -192,6 +192,7 @@ class ForecastDialog(QDialog):
             self._forecast,
         )
         self.content = content
+        self.preview.table.setColumnCount(len(content.columns))
         self.preview.table.setHorizontalHeaderLabels(list(content.columns))
         self.preview.show_rows(content.rows, content.summary)
         self.preview.show_notes(content.notes)

@@ -59,9 +59,18 @@ def test_the_grid_tells_the_places_clock_and_what_is_not_known() -> None:
 
     assert content.columns[:3] == ("Hour", "Wind m/s", "Gust m/s")
     assert content.rows[0][:4] == ("Wed 1 Jul 10:00", "7", "11", "SW 240°")
-    assert content.rows[0][4:] == (UNKNOWN,) * 10
+    assert content.rows[0][4:] == (UNKNOWN,) * 5
     assert len(content.columns) == len(content.rows[0]) == COLUMNS
     assert "the first is 09:00 UTC" in content.summary
+
+
+def test_waves_and_visibility_have_columns_where_they_are_read() -> None:
+    text = "time  wind  visibility km  waves  thundery\n10:00  7  8  1.2  no"
+
+    content = content_of(replace(TYPED, text=text))
+
+    assert content.columns[COLUMNS:] == ("Thundery", "Visibility km", "Waves m")
+    assert content.rows[0][COLUMNS:] == ("no", "8", "1.2")
 
 
 def test_the_unit_as_typed_is_the_unit_of_the_grid() -> None:
