@@ -40,6 +40,8 @@ class Stopped:
     stops: dict[UUID, Spans]  # when each of these stops may be stayed at
     # By when these legs must be begun in a direction (True: back), for their gates.
     begun: dict[tuple[UUID, bool], datetime]
+    # In which of these spans the whole trip may lie; None: any time will do.
+    whole: Spans | None = None
 
 
 def facts_of_plan(dossier: Dossier, trip: Trip, plan: Plan, now: datetime) -> TripFacts:
@@ -52,11 +54,13 @@ def stopped_in(facts: TripFacts, limits: Limits, reach: Span) -> Stopped:
     findings: list[Finding] = []
     legs: dict[UUID, Spans] = {}
     stops: dict[UUID, Spans] = {}
+    whole: Spans | None = None
     for rule in RULES:
         found = _stops(rule, facts, limits)
         if not found:
             continue
         findings += found
+        known = len(legs) + len(stops)
         for walk in facts.walks:
             if walk.leg is not None and _stops(rule, _with_walk(facts, walk), limits):
                 spans = _walkable(rule, walk, facts, limits, reach)
@@ -66,7 +70,29 @@ def stopped_in(facts: TripFacts, limits: Limits, reach: Span) -> Stopped:
                 spans = _standable(rule, stop, facts, limits, reach)
                 key = stop.stop.id
                 stops[key] = intersection(stops.get(key, spans), spans)
-    return Stopped(tuple(findings), legs, stops, _begun(facts, findings))
+        if len(legs) + len(stops) == known and facts.stops:
+            # Such as thunder while one waits: it is the hour that is stopped.
+            spans = _standable(rule, facts.stops[0], facts, limits, reach)
+            whole = spans if whole is None else intersection(whole, spans)
+    begun = _begun(facts, findings)
+    return Stopped(tuple(findings), legs, stops, begun, whole)
+
+
+def within(sought: Sought, run: Span) -> Sought:
+    """The question with the whole trip in a span of time that the checks leave."""
+    question = sought.question
+    ends = merged((run,))
+    if question.finish_open is not None:
+        ends = intersection(question.finish_open.spans, ends)
+    span = Span(max(question.span.start, run.start), question.span.stop)
+    return replace(
+        sought,
+        question=replace(
+            question,
+            span=span,
+            finish_open=OpenIn(kind=LimitKind.SHUT, spans=ends),
+        ),
+    )
 
 
 def tightened(sought: Sought, stopped: Stopped) -> Sought | None:

@@ -9,7 +9,7 @@ from uuid import UUID
 
 from fieldtrip.errors import UserError
 from fieldtrip.planning.asking import Asked, Sought, question_of, walking_network
-from fieldtrip.planning.guard import facts_of_plan, stopped_in, tightened
+from fieldtrip.planning.guard import facts_of_plan, stopped_in, tightened, within
 from fieldtrip.safety.checklist import Checklist, check
 from fieldtrip.safety.decision_times import DecisionTime, decision_time
 from fieldtrip.safety.finding import Finding, Severity
@@ -27,6 +27,7 @@ from fieldtrip.trips.question import OpenIn
 from fieldtrip.trips.records import Trip
 from fieldtrip.trips.schedule import has_plan, schedule
 from fieldtrip.trips.situation import TripTest
+from fieldtrip.trips.spans import Spans
 
 MOST_ROUNDS = 12  # of planning anew around what the checklist stops
 Progress = Callable[[float], None]  # a share done; ends the work by raising `Cancelled`
@@ -313,10 +314,11 @@ def _guarded(
     asked: Asked,
     sought: Sought,
     in_full: bool,
+    rounds: int = MOST_ROUNDS,
 ) -> Planned:
     """Plan, ask the checklist, and plan around what it stops."""
     findings: tuple[Finding, ...] = ()
-    for _ in range(MOST_ROUNDS):
+    for _ in range(rounds):
         answer = schedule(sought.question, in_full=in_full)
         if isinstance(answer, Conflict):
             return Planned(answer=answer, stopped=findings)
@@ -334,7 +336,21 @@ def _guarded(
         if narrower is None:
             break
         sought = narrower
+    else:
+        return Planned(answer=_refused(findings), stopped=findings)
+    for run in _runs_of(stopped.whole, sought.question.span):
+        inside = within(sought, run)
+        if inside.question.span.length > timedelta() and has_plan(inside.question):
+            again = _guarded(dossier, trip, now, asked, inside, in_full, rounds // 2)
+            if again.plan is not None:
+                return again
     return Planned(answer=_refused(findings), stopped=findings)
+
+
+def _runs_of(spans: Spans | None, span: Span) -> list[Span]:
+    """The spans in which a whole trip may lie, the longest first."""
+    found = [each for each in spans or () if each.overlaps(span)]
+    return sorted(found, key=lambda each: (-_shared(each, span), each.start))
 
 
 def _refused(findings: tuple[Finding, ...]) -> Conflict:

@@ -257,12 +257,12 @@ class _Making:
                 finish = self._at(self._found.finish)
                 span = _open_at(hours, finish)
             if span is not None and span.stop < question.span.stop:
-                ends.append((LimitKind.PARKING, span.stop, span.stop - hours.reserve))
+                ends.append((hours.kind, span.stop, span.stop - hours.reserve))
         for kind, at, by in ends:
             self._limits.append(
                 Limit(
                     kind=kind,
-                    name="",
+                    name="the trip" if kind is LimitKind.SHUT else "",
                     record_id=None,
                     at=at,
                     by=by,

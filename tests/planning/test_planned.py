@@ -33,7 +33,7 @@ from fieldtrip.trips.wanted import AroundTurn, SunBand
 from tests.planning.coast import OUTLOOK, PATH, coast, random_coast, stop_at
 from tests.safety.story import GATE, LEG, LOCATION, NOW, TRIP, VANTAGE, at, calm
 
-SEEDS = range(36)
+SEEDS = (*range(36), 47, 69)  # in the last two thunder comes while one would wait
 EARLY = replace(TRIP, earliest_start=at(12, 30), latest_return=at(17))
 
 
@@ -384,3 +384,20 @@ def test_a_spot_that_floods_at_unknown_times_is_not_stood_on_unless_accepted() -
     assert isinstance(refused.answer, Conflict)
     assert ObstacleKind.TIDE_UNKNOWN in {o.kind for o in refused.answer.obstacles}
     assert PlanNote.ACCEPTED_UNKNOWN in {caution.note for caution in accepted.cautions}
+
+
+@pytest.mark.parametrize("seed", [47, 69])
+def test_a_trip_waits_for_no_thunder(seed: int) -> None:
+    _, _, now = random_coast(seed)
+    plan = plan_of(found(seed))
+
+    assert now < plan.start
+    hours = random_coast(seed)[0].forecasts[0].hours
+    thundery = [h.instant for h in hours if (h.thunder_percent or 0.0) >= 30.0]
+    # Until half an hour after the last thunder: US National Weather Service.
+    after = timedelta(minutes=30)
+    assert thundery
+    for hour in thundery:
+        assert not (
+            hour < plan.finish and plan.start - after < hour + timedelta(hours=1)
+        )
