@@ -41,6 +41,7 @@ from fieldtrip.wording import date_text, short_date_text
 
 _JOB = "compare days"
 _A_MONTH = timedelta(days=29)
+_WORST = COLUMNS.index("Worst finding")
 
 
 class CompareDaysDialog(QDialog):
@@ -103,7 +104,7 @@ class CompareDaysDialog(QDialog):
             self._preferences.settings,
             done=self.show_content,
             failed=self._say_failure,
-            progressed=lambda share: self.progress.setValue(round(100 * share)),
+            progressed=self._show_progress,
         )
 
     def cancel(self) -> None:
@@ -124,6 +125,7 @@ class CompareDaysDialog(QDialog):
             [line.keys for line in content.lines],
             [line.hint for line in content.lines],
         )
+        self.table.setColumnWidth(_WORST, min(self.table.columnWidth(_WORST), 280))
         if content.lines:
             self.table.setCurrentCell(0, 0)
             self.table.setFocus()
@@ -150,6 +152,7 @@ class CompareDaysDialog(QDialog):
     def closeEvent(self, event: QCloseEvent) -> None:
         """End a comparison that runs."""
         self._jobs.cancel(_JOB)
+        self._is_running = False
         super().closeEvent(event)
 
     # Inside
@@ -201,6 +204,11 @@ class CompareDaysDialog(QDialog):
         line = self._line(-1)
         self.go_button.setEnabled(line is not None)
         self.plan_button.setEnabled(line is not None and line.row.plan is not None)
+
+    def _show_progress(self, share: float) -> None:
+        """A share may still be on its way once the comparison was ended."""
+        if self._is_running:
+            self.progress.setValue(round(100 * share))
 
     def _set_busy(self, is_busy: bool) -> None:
         self._is_running = is_busy
