@@ -30,7 +30,7 @@ export class Layers {
     } finally {
       // Whatever went wrong, Python must not wait for ever with the next update.
       afterPaint((isPainted) => this._bridge.reportDrawn(name, number, isPainted));
-      this._settle();
+      this._settle("beforePaint");
       this._hold.refocus(focused);
     }
   }
@@ -62,8 +62,8 @@ export class Layers {
     this._sheets.delete(name);
   }
 
-  _settle() {
+  _settle(when = "now") {
     this._map.getContainer().classList.toggle("at-sea", this._sheets.get("outline")?.isEmpty === false);
-    this._layout.now();
+    this._layout[when]();
   }
 }
