@@ -17,7 +17,7 @@ from fieldtrip.demo import TRIP_NAME, make_demo
 from fieldtrip.errors import UserError
 from fieldtrip.exchange.outgoing import write_whole
 from fieldtrip.material.coast import Coast
-from fieldtrip.reports.sheet_ground import Ground, coast_ground
+from fieldtrip.reports.sheet_ground import Ground, coast_ground, heights_ground
 from fieldtrip.reports.sheet_map import trip_frame
 from fieldtrip.reports.trip_sheet import Extras, spots_of, trip_sheet
 from fieldtrip.settings import LengthUnit, Settings
@@ -55,7 +55,8 @@ def write_sheet(options: argparse.Namespace) -> Answer:
     settings = Settings(length_unit=LengthUnit(options.unit))
     heights = _heights(files, options.library)
     extras = Extras(
-        ground=_coast(dossier, trip, now), skylines=_skylines(dossier, trip, heights)
+        ground=_ground(dossier, trip, now, heights, settings),
+        skylines=_skylines(dossier, trip, heights),
     )
     sheet = trip_sheet(dossier, trip, settings, now, extras=extras)
     print_page: PagePrinter | None = options.print_page
@@ -111,13 +112,21 @@ def add_demo_library(commands: Any) -> None:
     parser.set_defaults(answer=write_demo, status=_fine)
 
 
-def _coast(dossier: Dossier, trip: Trip, now: datetime) -> Ground | None:
-    """The coastline round a trip, where one is installed and can be read."""
-    coast = Coast(platformdirs.user_cache_path("fieldtrip", appauthor=False))
-    if not coast.is_installed:
-        return None
+def _ground(
+    dossier: Dossier,
+    trip: Trip,
+    now: datetime,
+    heights: KnownGround,
+    settings: Settings,
+) -> Ground | None:
+    """The ground by the library's elevation files, else an installed coastline."""
     frame = trip_frame(dossier, trip, facts_of(dossier, trip, now))
-    return coast_ground(coast, frame)
+    with suppress(UserError):
+        found = heights_ground(heights, frame, settings)
+        if found.shapes:
+            return found
+    coast = Coast(platformdirs.user_cache_path("fieldtrip", appauthor=False))
+    return coast_ground(coast, frame) if coast.is_installed else None
 
 
 def _heights(files: Sequence[ElevationFile], library: Path) -> KnownGround:

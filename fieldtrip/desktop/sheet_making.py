@@ -21,6 +21,7 @@ from fieldtrip.reports.sheet_ground import (
     Ground,
     coast_ground,
     drawing_ground,
+    heights_ground,
     together,
 )
 from fieldtrip.reports.sheet_html import sheet_html
@@ -88,7 +89,7 @@ def made_sheet(
     """
     frame = trip_frame(dossier, trip, facts_of(dossier, trip, now))
     extras = Extras(
-        ground=_ground(files, frame), skylines=_skylines(dossier, trip, files)
+        ground=_ground(files, frame, settings), skylines=_skylines(dossier, trip, files)
     )
     sheet = trip_sheet(dossier, trip, settings, now, extras=extras)
     return MadeSheet(sheet, sheet_html(sheet))
@@ -107,7 +108,7 @@ def _skylines(dossier: Dossier, trip: Trip, files: GroundFiles) -> dict[UUID, Sk
     return found
 
 
-def _ground(files: GroundFiles, frame: Frame) -> Ground | None:
+def _ground(files: GroundFiles, frame: Frame, settings: Settings) -> Ground | None:
     """The land; what cannot be read is left out, and the map's window says why."""
     found = []
     if files.coast_cache is not None:
@@ -120,4 +121,10 @@ def _ground(files: GroundFiles, frame: Frame) -> Ground | None:
         except UserError:
             continue
         found.append(drawing_ground(json.loads(drawing.text), credit))
+    if files.heights is not None and not files.heights.is_empty:
+        with suppress(UserError):
+            lies_bare = not any(ground.shapes for ground in found)
+            found.append(
+                heights_ground(files.heights, frame, settings, with_land=lies_bare)
+            )
     return together(found)

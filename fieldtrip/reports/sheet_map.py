@@ -88,8 +88,8 @@ def sheet_map(
     length, text = _scale(frame, settings)
     gaps = _gaps(facts)
     lines = [
-        "Grid and north are true (WGS 84). The map is for orientation: it shows what "
-        "was recorded, and no ground between."
+        "Grid and north are true (WGS 84). The map is for orientation, not for "
+        "navigation."
     ]
     lines.append(ground.credit if ground and ground.shapes else _NO_GROUND)
     if gaps:
