@@ -20,6 +20,11 @@ export class Later {
     this._timer = setTimeout(() => this.now(), WAIT_MS);
   }
 
+  /** What waits for the next frame is done at once. */
+  flush() {
+    if (this._frame) this.now();
+  }
+
   now() {
     clearTimeout(this._timer);
     cancelAnimationFrame(this._frame);

@@ -12,10 +12,10 @@ export class Layers {
   constructor(map, panes, words, bridge, hold) {
     Object.assign(this, { _map: map, _panes: panes, _words: words, _bridge: bridge, _hold: hold, _unseen: new Set() });
     Object.assign(this, { _painter: new Painter(), _sheets: new Map() });
-    this._layout = new Later(() => words.layout()); // after a move Python may send more
+    this.layout = new Later(() => words.layout()); // after a move Python may send more
     map.on("moveend resize", () => {
       this._sheets.forEach((sheet) => sheet.redraw());
-      this._layout[this._sheets.get("around")?.anchors.length > CROWD ? "soon" : "now"]();
+      this.layout[this._sheets.get("around")?.anchors.length > CROWD ? "soon" : "now"]();
     });
   }
 
@@ -64,6 +64,6 @@ export class Layers {
 
   _settle(when = "now") {
     this._map.getContainer().classList.toggle("at-sea", this._sheets.get("outline")?.isEmpty === false);
-    this._layout[when]();
+    this.layout[when]();
   }
 }

@@ -55,8 +55,9 @@ connectBridge((bridge, handwork, ground, overlays) => {
   bridge.echoShown.connect((lat, lon, text) => echo.show(lat, lon, text));
   bridge.echoHidden.connect(() => echo.hide());
 
-  window.fieldtripRays = () => JSON.stringify(layers.rays());
-  window.fieldtripWords = () => JSON.stringify(words.shown());
+  const laidOut = (told) => () => { layers.layout.flush(); return JSON.stringify(told()); };
+  window.fieldtripRays = laidOut(() => layers.rays());
+  window.fieldtripWords = laidOut(() => words.shown());
   graticule.draw();
   bridge.reportReady();
 });
