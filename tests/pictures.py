@@ -181,10 +181,10 @@ def line_of_sight(window: Window) -> None:
 
 
 def drops(window: Window) -> None:
-    """Drops near a vantage point, proposed as cliff edges."""
-    spots = window.library.store.all(VantagePoint)
-    gully = next(spot for spot in spots if spot.name.startswith("Gully"))
-    window.selection.choose(gully, gully.location_id)
+    """Drops near a leg, proposed as cliff edges."""
+    legs = window.library.store.all(Leg)
+    gully = next(leg for leg in legs if leg.name.startswith("Gully"))
+    window.scouting.choose_id(gully.id)
     window.drops.look()
     settle()
     window.card.notes.verticalScrollBar().setValue(10_000)
