@@ -82,8 +82,8 @@ def spot_lights(
 def moments(light: SpotLight) -> tuple[SpotMoment, ...]:
     """What comes and goes on a day, by time; a ridge may make it come twice."""
     found = [
-        *_moments(light, light.found.sun, "sun"),
-        *_moments(light, light.found.moon, "moon"),
+        *_moments(light, light.found.sun),
+        *_moments(light, light.found.moon),
     ]
     return tuple(sorted(found, key=lambda moment: moment.time.instant))
 
@@ -102,15 +102,16 @@ def next_sun(light: SpotLight, instant: datetime) -> datetime | None:
     return next((start for start in starts if start > instant), None)
 
 
-def _moments(light: SpotLight, body: BodyOnSpot, word: str) -> list[SpotMoment]:
+def _moments(light: SpotLight, body: BodyOnSpot) -> list[SpotMoment]:
     is_sun = body.body is Body.SUN
-    first, last = body.first, body.last
     found = []
     for appearance in body.appearances:
         if (rise := appearance.rise) is not None:
-            words = f"first {word}" if rise == first else f"{word} again"
+            words = "first sun" if rise == body.first else "sun again"
+            words = words if is_sun else "moon over the skyline"
             found.append(SpotMoment(words, light.spot.name, is_sun, rise))
         if (sinks := appearance.set) is not None:
-            words = f"last {word}" if sinks == last else f"{word} hidden"
+            words = "last sun" if sinks == body.last else "sun hidden"
+            words = words if is_sun else "moon behind the skyline"
             found.append(SpotMoment(words, light.spot.name, is_sun, sinks))
     return found

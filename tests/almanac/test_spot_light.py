@@ -120,6 +120,15 @@ def test_times_on_the_spot_stand_among_the_almanacs() -> None:
     assert instants == sorted(instants)
 
 
+def test_the_moon_comes_and_goes_over_the_skyline_too() -> None:
+    content = page(skyline(BAR_END, HIGH_DEG))
+
+    names = [row.name for row in content.rows if row.instant is not None]
+    over = "moon over the skyline at Bar end"
+    assert names.index("moonrise") < names.index(over)
+    assert "moon behind the skyline at Bar end" in names
+
+
 def test_a_spot_that_no_sun_reaches_says_so() -> None:
     content = page(skyline(BAR_END, 60.0))
 

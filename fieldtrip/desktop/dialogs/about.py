@@ -30,6 +30,11 @@ _ELSEWHERE = (
         ("N, P", "the next point of the chosen line, the one before"),
         ("arrows, Insert, Del, Esc", "at a point: move it, add one, remove it, let go"),
     )),
+    ("On the skyline and on profiles", (
+        ("← and →", "read along it; with Shift ten times as far"),
+        ("+ and −", "on the skyline: nearer, farther; dragging then turns round"),
+        ("Home", "on the skyline: the subject"),
+    )),
     ("On the day strip", (
         ("Up, Down", "a minute; with Shift ten, with Ctrl sixty"),
         ("Page up, Page down", "a day"),
