@@ -10,4 +10,5 @@ def plain_tip(text: str) -> str:
 
     A tool tip guesses whether it was given HTML; this one says so, and escapes it.
     """
-    return f"<span>{escape(text)}</span>" if text else ""
+    lines = escape(text).replace("\n", "<br>")
+    return f"<span>{lines}</span>" if text else ""

@@ -22,8 +22,8 @@ def table(qtbot: QtBot) -> SortTable:
 
 
 def column(table: SortTable, number: int) -> list[str]:
-    items = [table.item(line, number) for line in range(table.rowCount())]
-    return [item.text() for item in items if item is not None]
+    model = table.model()
+    return [str(model.index(line, number).data()) for line in range(model.rowCount())]
 
 
 def test_rows_stand_as_they_were_given(table: SortTable) -> None:
@@ -44,7 +44,7 @@ def test_the_chosen_row_stays_chosen(table: SortTable) -> None:
 
     table.sort_by(0)
 
-    assert table.currentRow() == 2
+    assert table.currentIndex().row() == 2
     assert table.chosen_row() == 0
 
 
@@ -64,3 +64,24 @@ def test_rows_are_copied_as_they_stand(table: SortTable) -> None:
     table.sort_by(1)
 
     assert table.copied_text().splitlines()[0] == "Sun 6 Dec\t9 min"
+
+
+def test_a_tool_tip_holds_all_of_a_hint_as_it_stands(table: SortTable) -> None:
+    table.show_rows(TEXTS[:1], KEYS[:1], ["the tide <rising>\nthe Moon down"])
+
+    tip = table.model().index(0, 1).data(Qt.ItemDataRole.ToolTipRole)
+
+    assert tip == "<span>the tide &lt;rising&gt;<br>the Moon down</span>"
+
+
+def test_choosing_another_row_is_told(table: SortTable, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(table.itemSelectionChanged):
+        table.setCurrentCell(2, 0)
+
+    assert table.chosen_row() == 2
+
+
+def test_columns_can_be_named_anew(table: SortTable) -> None:
+    table.set_headings(("Day", "Fails by"))
+
+    assert table.model().headerData(1, Qt.Orientation.Horizontal) == "Fails by"
