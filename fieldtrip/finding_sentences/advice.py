@@ -14,6 +14,10 @@ ADVICE = {
     ),
     Remedy.RECORD_VANTAGE: "Fill in what is missing about the vantage point.",
     Remedy.CHANGE_STAY: "Change the times of the stay, or stand somewhere higher.",
+    Remedy.SAY_FLOODING: (
+        "Say on its card how high it lies or from which tide on it floods, or tick "
+        "that the sea never reaches it."
+    ),
     Remedy.SAY_SEA: "Look up the waves and give the trip its sea state.",
     Remedy.SAY_SHORE: "Say on its card what waves meet there.",
     Remedy.WATCH_SEA: (

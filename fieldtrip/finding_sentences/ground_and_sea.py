@@ -162,6 +162,11 @@ FOUND: dict[Reason, tuple[str, ...]] = {
         "You would be gone less than {reserve} before it floods.",
         _DRY,
     ),
+    Reason.STAND_LEVEL_NOT_SAID: (
+        "Nobody has said from which tide on the sea floods it.",
+        "It lies {ground} above mean sea level.",
+        "Only ground of {low_ground} and more is taken for dry.",
+    ),
     Reason.BACK_PLANNED: ("It is walked back; the last walk starts at {last_walk}.",),
     Reason.BACK_CROSSING: (
         "A walk back starts at {last_walk}; it is no better than what “Tide crossing” "

@@ -54,7 +54,10 @@ UNKNOWN: dict[Rule, str] = {
     ),
     Rule.TIDE_WAY_BACK: "no walk back is planned, or its own crossing is unknown",
     Rule.TIDE_REFUGE: "no refuge is named, or nobody said and confirmed that it is dry",
-    Rule.TIDE_STAND: _TIDE,
+    Rule.TIDE_STAND: (
+        "nobody said from which tide on a low spot, or one of unknown height, floods, "
+        f"nor ticked that the sea never reaches it; {_TIDE}"
+    ),
     Rule.TURN_BACK: (
         "there is no stop, no walk after it or no latest return; or a leg on the way "
         "is not known well enough"

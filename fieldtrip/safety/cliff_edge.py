@@ -253,9 +253,8 @@ def _judge(
         return Severity.UNKNOWN, Reason.POSITION_ERROR_NOT_SAID
     if hazard.is_soft is None:
         return Severity.UNKNOWN, Reason.SOFT_NOT_SAID
-    is_before_known = wet.is_before_said or wet.before_mm.is_complete
     is_dry_known = wet.during.is_complete and (
-        is_before_known or clearance_m >= limits.soft_edge_m
+        wet.is_before_known or clearance_m >= limits.soft_edge_m
     )
     if not is_dry_known:
         return Severity.UNKNOWN, Reason.RAIN_NOT_KNOWN
@@ -341,8 +340,8 @@ def _numbers(
     if place.on_headland is not False:
         factor = Number("headland_factor", limits.headland_factor, "", is_limit=True)
         numbers.append(factor)
-    if weather.wet.before_mm.value is not None:
-        numbers.append(Number("rain_before", weather.wet.before_mm.value, "mm"))
+    if weather.wet.day_mm.value is not None:
+        numbers.append(Number("rain_before", weather.wet.day_mm.value, "mm"))
     return tuple(numbers)
 
 
@@ -360,10 +359,7 @@ def _notes(
             (Note.WIND_TOWARDS_EDGE, weather.is_towards),
             (Note.FENCE_OLD, is_old and edge.hazard.is_fenced is True),
             (Note.FENCE_NOT_SAID, edge.hazard.is_fenced is None),
-            (
-                Note.RAIN_BEFORE_NOT_KNOWN,
-                not (weather.wet.before_mm.is_complete or weather.wet.is_before_said),
-            ),
+            (Note.RAIN_BEFORE_NOT_KNOWN, not weather.wet.is_before_known),
         )
         if is_so
     )

@@ -112,6 +112,7 @@ class Reason(StrEnum):
     STAND_FLOODED = "stand_flooded"
     STAND_NO_MARGIN = "stand_no_margin"
     STAND_NO_RESERVE = "stand_no_reserve"
+    STAND_LEVEL_NOT_SAID = "stand_level_not_said"
     # refuge
     REFUGE_DRY = "refuge_dry"
     REFUGE_STALE = "refuge_stale"
@@ -330,6 +331,7 @@ class Remedy(StrEnum):
     RECORD_PORT = "record_port"
     RECORD_VANTAGE = "record_vantage"
     CHANGE_STAY = "change_stay"
+    SAY_FLOODING = "say_flooding"
     TYPE_TIDES = "type_tides"
     SAY_SEA = "say_sea"
     SAY_SHORE = "say_shore"

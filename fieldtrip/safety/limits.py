@@ -122,7 +122,7 @@ class Limits:
     swell_caution_m: float = 1.0
     swell_stop_m: float = 2.5
     long_period_s: float = 12.0
-    low_ground_m: float = 10.0  # above which waves are no question
+    low_ground_m: float = 10.0  # above which tide and waves are no question
 
     # Wind on foot. RNLI: 50 mph is 22.4 m/s; Quality Mountain Days: 40 mph.
     walk_caution_m_s: float = 18.0

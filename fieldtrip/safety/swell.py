@@ -49,7 +49,8 @@ def swell(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """One finding for each stop and walk at the water's edge, or that may be there.
 
     A rock platform is never clear.  Long swell counts from a period of 12 s on; waves
-    whose direction is not known count as coming straight in.
+    whose direction is not known count as coming straight in.  High or long waves bend
+    round to any shore: they are a caution even where they come from the land's side.
     """
     found = [
         _of_place(place, facts, limits)
@@ -133,10 +134,13 @@ def _judge(
         return Severity.UNKNOWN, Reason.SWELL_NOT_KNOWN
     if is_rock:
         return Severity.UNKNOWN, Reason.SWELL_ON_ROCK
-    if not waves.is_onshore:
-        return Severity.CLEAR, Reason.SWELL_AWAY
-    if is_long:
+    if is_long:  # which bends round headlands, so its direction is no comfort
         return Severity.CAUTION, Reason.SWELL_LONG
+    if not waves.is_onshore:
+        is_high = height_m >= limits.swell_stop_m or facts.trip.sea is SeaState.HEAVY
+        if is_high:
+            return Severity.CAUTION, Reason.SWELL_RAISED
+        return Severity.CLEAR, Reason.SWELL_AWAY
     if is_raised or facts.trip.sea is SeaState.MODERATE:
         return Severity.CAUTION, Reason.SWELL_RAISED
     return Severity.CLEAR, Reason.SWELL_LOW

@@ -12,8 +12,9 @@ from fieldtrip.safety.finding import (
     Remedy,
     Rule,
     Severity,
+    short_form,
 )
-from fieldtrip.safety.gaps import does_not_apply
+from fieldtrip.safety.gaps import does_not_apply, record_gone
 from fieldtrip.safety.levels import (
     LevelTide,
     basis_of,
@@ -35,19 +36,48 @@ _ELSEWHERE = {
 
 
 def tide_stand(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
-    """One finding for each stay at a vantage point that the sea floods.
+    """One finding for each stay at a vantage point that the sea floods, or may.
 
-    A vantage point whose flooding level nobody gave is taken for one above the sea
-    and not checked here.
+    High ground is taken for dry.  Of a low spot, or one of unknown height, nobody
+    knows until a level is given, or somebody ticks that the sea never reaches it.
     """
-    found = [
-        _of_stop(stop, stop.vantage_point, stop.vantage_point.flooded_above_m, facts,
-                 limits)
-        for stop in facts.stops
-        if stop.vantage_point is not None
-        and stop.vantage_point.flooded_above_m is not None
-    ]  # fmt: skip
-    return tuple(found) or (does_not_apply(Rule.TIDE_STAND, facts, SOURCE_CROSSING),)
+    found: dict[str, Finding] = {}  # what is unsaid of a spot, once
+    for stop in facts.stops:
+        vantage = stop.vantage_point
+        if vantage is None:
+            gone = record_gone(
+                Rule.TIDE_STAND, stop.name, stop.stop.id, stop.span, SOURCE_CROSSING
+            )
+            found[gone.key] = gone
+        elif vantage.flooded_above_m is not None:
+            level_m = vantage.flooded_above_m
+            told = _of_stop(stop, vantage, level_m, facts, limits)
+            found[told.key] = told
+        elif vantage.ground_m is None or vantage.ground_m < limits.low_ground_m:
+            unsaid = _level_not_said(stop, vantage, limits)
+            found.setdefault(unsaid.key, unsaid)
+    return tuple(found.values()) or (
+        does_not_apply(Rule.TIDE_STAND, facts, SOURCE_CROSSING),
+    )
+
+
+def _level_not_said(stop: StopFacts, vantage: VantagePoint, limits: Limits) -> Finding:
+    numbers = [Number("low_ground", limits.low_ground_m, "m", is_limit=True)]
+    if vantage.ground_m is not None:
+        numbers.append(Number("ground", vantage.ground_m, "m"))
+    return Finding(
+        rule=Rule.TIDE_STAND,
+        about=stop.name,
+        about_id=vantage.id,
+        severity=Severity.UNKNOWN,
+        reason=Reason.STAND_LEVEL_NOT_SAID,
+        remedy=Remedy.SAY_FLOODING,
+        source=SOURCE_CROSSING,
+        numbers=tuple(numbers),
+        span=stop.span,
+        can_be_ticked=True,
+        stands_for=short_form(vantage.position, vantage.ground_m),
+    )
 
 
 def leave_by(stop: StopFacts, facts: TripFacts, limits: Limits) -> datetime | None:

@@ -89,6 +89,7 @@ VANTAGE = VantagePoint(
     name="The step",
     position=LEG.line[-1],
     position_error_m=3.0,
+    ground_m=12.0,
     on_headland=False,
     shore=Shore.SHELTERED,
 )

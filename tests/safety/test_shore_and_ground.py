@@ -16,7 +16,18 @@ from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.walk_out import latest_walk_out
 from fieldtrip.sky.events import EventName
 from fieldtrip.trips.records import SeaState
-from tests.safety.story import CLEAR, LOCATION, VANTAGE, Story, calm, edge_at, tick
+from tests.safety.story import (
+    CLEAR,
+    LOCATION,
+    VANTAGE,
+    Story,
+    at,
+    calm,
+    edge_at,
+    stop,
+    tick,
+    walk,
+)
 
 STOP, UNKNOWN = Severity.STOP, Severity.UNKNOWN
 CAUTION, CLEAR_ = Severity.CAUTION, Severity.CLEAR
@@ -24,7 +35,7 @@ CAUTION, CLEAR_ = Severity.CAUTION, Severity.CLEAR
 
 def ledge(shore: Shore | None = Shore.ROCK, **values: Any) -> Story:
     """A stay at the water's edge that faces west, with these waves."""
-    at_edge = CLEAR.with_vantage(shore=shore, seaward_deg=270.0)
+    at_edge = CLEAR.with_vantage(shore=shore, seaward_deg=270.0, ground_m=None)
     return replace(at_edge, walks=(), forecast=calm(**values))
 
 
@@ -46,8 +57,16 @@ def sand(**values: Any) -> Story:
         (ledge(Shore.STONES, wave_height_m=1.0), CAUTION, Reason.SWELL_RAISED),
         # Onshore to within 90° of seaward, which is west.
         (sand(wave_height_m=3.0, wave_from_deg=181.0), STOP, Reason.SWELL_HIGH),
-        (sand(wave_height_m=3.0, wave_from_deg=180.0), CLEAR_, Reason.SWELL_AWAY),
-        (sand(wave_height_m=3.0, wave_from_deg=0.0), CLEAR_, Reason.SWELL_AWAY),
+        (sand(wave_height_m=2.4, wave_from_deg=180.0), CLEAR_, Reason.SWELL_AWAY),
+        (sand(wave_height_m=2.4, wave_from_deg=0.0), CLEAR_, Reason.SWELL_AWAY),
+        # Common practice, no source: high or long waves bend round to any shore.
+        (sand(wave_height_m=2.5, wave_from_deg=180.0), CAUTION, Reason.SWELL_RAISED),
+        (sand(wave_period_s=12.0, wave_from_deg=90.0), CAUTION, Reason.SWELL_LONG),
+        (
+            sand(wave_from_deg=90.0).with_trip(sea=SeaState.HEAVY),
+            CAUTION,
+            Reason.SWELL_RAISED,
+        ),
         (sand(wave_height_m=3.0, wave_from_deg=359.0), STOP, Reason.SWELL_HIGH),
         # A rock platform is never clear.
         (ledge(wave_height_m=0.0), UNKNOWN, Reason.SWELL_ON_ROCK),
@@ -243,6 +262,46 @@ def test_each_missing_fact_about_a_cliff_foot_alone_is_unknown(
     finding = story.found(Rule.CLIFF_FOOT)
 
     assert (finding.severity, finding.reason) == (UNKNOWN, reason)
+
+
+def late(rain_48h_mm: float | None, rain_mm: dict[int, float | None]) -> Story:
+    """The foot 20 m off, stayed at from 16:45, with the rain of some hours of the day.
+
+    The trip starts at 14:30.
+    """
+    story = replace(
+        foot(20.0), walks=(walk(14, 30),), stops=(stop(at(16, 45), at(16, 55)),)
+    ).with_trip(rain_48h_mm=rain_48h_mm)
+    whole = calm()
+    hours = tuple(
+        replace(h, rain_mm=rain_mm[h.instant.hour])
+        if h.instant.day == 15 and h.instant.hour in rain_mm
+        else h
+        for h in whole.hours
+    )
+    return replace(story, forecast=replace(whole, hours=hours))
+
+
+@pytest.mark.parametrize(
+    ("story", "severity", "reason"),
+    [
+        (late(0.0, {}), CAUTION, Reason.FOOT_NEAR),
+        # Between the start and the stay nothing was typed and nothing is forecast.
+        (late(0.0, {15: None}), UNKNOWN, Reason.FOOT_RAIN_NOT_KNOWN),
+        # Of the two days before, a forecast that begins one day before lacks half.
+        (late(None, {}), UNKNOWN, Reason.FOOT_RAIN_NOT_KNOWN),
+        # What fell before and what falls on the way are one wetness.
+        (late(12.0, {15: 2.9}), CAUTION, Reason.FOOT_NEAR),
+        (late(12.0, {15: 3.0}), STOP, Reason.FOOT_NEAR_WET),
+    ],
+)
+def test_rain_counts_from_two_days_before_until_the_end_of_the_stay(
+    story: Story, severity: Severity, reason: Reason
+) -> None:
+    found = [f for f in check(story.facts()).findings if f.rule is Rule.CLIFF_FOOT]
+
+    at_stop = next(f for f in found if f.about.startswith(VANTAGE.name))
+    assert (at_stop.severity, at_stop.reason) == (severity, reason)
 
 
 def test_a_wet_cliff_foot_stays_stop_with_other_facts_missing() -> None:

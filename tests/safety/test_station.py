@@ -25,7 +25,7 @@ from tests.safety.station_story import (
     facts_with,
     found_with,
 )
-from tests.safety.story import CLEAR, LEG, Story, at
+from tests.safety.story import CLEAR, LEG, LOCATION, Story, at, tick
 
 
 @pytest.mark.parametrize("rule", Rule)
@@ -366,7 +366,7 @@ def test_what_waves_meet_there_is_asked_for() -> None:
         (0.60, Severity.CLEAR, Reason.STAND_DRY),
         (0.30, Severity.STOP, Reason.STAND_NO_MARGIN),
         (-0.20, Severity.STOP, Reason.STAND_FLOODED),
-        (None, Severity.DOES_NOT_APPLY, Reason.NOT_CONCERNED),
+        (None, Severity.UNKNOWN, Reason.STAND_LEVEL_NOT_SAID),
     ],
 )
 def test_a_stay_where_the_sea_comes_is_checked(
@@ -375,6 +375,7 @@ def test_a_stay_where_the_sea_comes_is_checked(
     vantage = replace(
         CLEAR.vantage,
         flooded_above_m=level_m,
+        ground_m=None,
         level_datum="MLLW",
         shore=Shore.SHELTERED,
     )
@@ -382,6 +383,30 @@ def test_a_stay_where_the_sea_comes_is_checked(
     finding = replace(CLEAR, vantage=vantage).found(Rule.TIDE_STAND)
 
     assert (finding.severity, finding.reason) == (severity, reason)
+
+
+def test_ground_is_dry_unsaid_only_where_it_is_high() -> None:
+    # Common practice, no source: 10 m.
+    high, low = CLEAR.with_vantage(ground_m=10.0), CLEAR.with_vantage(ground_m=9.9)
+    gone = replace(CLEAR, vantage=replace(CLEAR.vantage, id=uuid4()))
+
+    assert high.found(Rule.TIDE_STAND).severity is Severity.DOES_NOT_APPLY
+    assert low.found(Rule.TIDE_STAND).severity is Severity.UNKNOWN
+    assert low.found(Rule.TIDE_STAND, Limits(low_ground_m=9.0)).severity is (
+        Severity.DOES_NOT_APPLY
+    )
+    assert gone.found(Rule.TIDE_STAND).severity is Severity.UNKNOWN
+
+
+def test_that_the_sea_never_reaches_a_spot_can_be_ticked_until_it_moves() -> None:
+    story = CLEAR.with_vantage(ground_m=3.0)
+    ticked = replace(story, ticks=(tick(story.found(Rule.TIDE_STAND).key),))
+    moved = ticked.with_vantage(position=destination(LOCATION.position, 0.0, 40.0))
+    lower = ticked.with_vantage(ground_m=2.0)
+
+    assert ticked.found(Rule.TIDE_STAND).severity is Severity.CLEAR
+    assert moved.found(Rule.TIDE_STAND).severity is Severity.UNKNOWN
+    assert lower.found(Rule.TIDE_STAND).severity is Severity.UNKNOWN
 
 
 def test_a_spot_that_floods_sooner_than_the_way_shuts_sets_the_time_to_leave() -> None:
