@@ -125,6 +125,8 @@ class CrossingLine(QWidget):
         self.ask = QPushButton("Accept in writing…")
         self.do = QPushButton("Accept")
         self.take_back = QPushButton("Take back")
+        for button in (self.ask, self.do, self.take_back):
+            button.setMinimumHeight(26)
         self.fault = QLabel()
         self.fault.setProperty("fault", True)
         self.fault.setWordWrap(True)

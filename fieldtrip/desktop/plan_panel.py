@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
 from uuid import UUID
@@ -50,6 +51,25 @@ def _utc_now() -> datetime:
     return datetime.now(UTC)
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a plan rests on; the same objects as long as nothing is edited."""
+
+    dossier: Dossier
+    trip_id: UUID
+    settings: Settings
+    keeps_order: bool
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Asked)
+            and self.dossier is other.dossier
+            and self.trip_id == other.trip_id
+            and self.settings == other.settings
+            and self.keeps_order == other.keeps_order
+        )
+
+
 class PlanPanel(Panel):
     """Plans anew whenever anything changes; nothing is written until it is asked."""
 
@@ -76,6 +96,7 @@ class PlanPanel(Panel):
         self._now = now
         self._theme = LIGHT
         self.content = PlanContent()
+        self._asked: _Asked | None = None  # what is shown, or being planned
         self.crossing_lines: dict[UUID, CrossingLine] = {}
         self.editor = RecordEditor(library, self)
         self._make_widgets()
@@ -106,8 +127,14 @@ class PlanPanel(Panel):
         empty = empty_page(dossier, trip)
         if empty is not None or dossier is None or trip is None:
             self._jobs.cancel(_JOB)
+            self._asked = None
             self.show_content(empty or PlanContent())
             return
+        order, settings = self._work.keeps_order(trip.id), self._preferences.settings
+        asked = _Asked(dossier, trip.id, settings, order)
+        if asked == self._asked:
+            return  # something else was chosen: the plan is the same
+        self._asked = asked
         if self.content.trip_id != trip.id or self.content.message:
             self.show_content(PlanContent(trip_id=trip.id, message=_PLANNING))
         self._enable(False)  # what is shown may not hold any more
@@ -117,8 +144,8 @@ class PlanPanel(Panel):
             dossier,
             trip,
             self._now(),
-            self._preferences.settings,
-            self._work.keeps_order(trip.id),
+            settings,
+            order,
             done=self.show_content,
             failed=self._show_failure,
         )
@@ -250,6 +277,7 @@ class PlanPanel(Panel):
 
     def _show_failure(self, error: Exception) -> None:
         """Never leave an older answer standing where there is none."""
+        self._asked = None
         if not isinstance(error, UserError):
             self.show_content(PlanContent(message="Not planned: the plan has a fault."))
             raise error

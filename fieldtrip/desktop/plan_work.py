@@ -23,6 +23,7 @@ from fieldtrip.desktop.content.plan_deeds import (
     moved_changes,
     moved_words,
     moving,
+    pinning,
     planned_as,
     relaxing,
     spot_name,
@@ -304,6 +305,14 @@ class PlanWork(QObject):
                 said = f"{name} is pinned to {at}; the rest was fitted to it. {left}"
             self._change("move a stop", changes, said.strip())
 
+        def fail(error: Exception) -> None:
+            """A trip that cannot be planned at all can still be changed by hand."""
+            if not isinstance(error, UserError) or not self._is_still(dossier, trip):
+                self._fail(error)
+                return
+            said = f"{name} is pinned to {at}. {error}"
+            self._change("move a stop", [pinning(stop, arrive)], said)
+
         self._jobs.start(
             _MAKING,
             _finally_moved,
@@ -314,7 +323,7 @@ class PlanWork(QObject):
             stop_id,
             arrive,
             done=show,
-            failed=self._fail,
+            failed=fail,
         )
 
     # Inside

@@ -17,7 +17,7 @@ from fieldtrip.store.store import Store
 from fieldtrip.trips.records import Trip, WalkingRule
 from tests.desktop.plan_desk import Desk
 from tests.desktop.plan_story import BEYOND, ON_LAND, OVER, TRIP
-from tests.desktop.strip_story import KEEL, TABLE, at
+from tests.desktop.strip_story import BAR_END, KEEL, TABLE, at
 
 
 @pytest.fixture
@@ -163,6 +163,17 @@ def test_a_time_leads_to_its_minute(panel: PlanPanel, qtbot: QtBot) -> None:
         panel.times.minuteAsked.emit(row.at)
 
     assert asked.args == [row.at]
+
+
+def test_choosing_something_else_plans_nothing_anew(
+    desk: Desk, panel: PlanPanel
+) -> None:
+    before = panel.content
+
+    desk.selection.choose(BAR_END, KEEL.id)
+
+    assert panel.content is before
+    assert panel.use.isEnabled()
 
 
 def test_without_a_trip_it_says_what_to_do(desk: Desk, panel: PlanPanel) -> None:

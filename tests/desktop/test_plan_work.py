@@ -124,7 +124,7 @@ def test_a_trip_of_another_day_takes_no_dropped_spot(desk: Desk) -> None:
 
     assert desk.told == [
         "“Evening on the holms” is planned for Sat 14 Nov: go to that day to drop "
-        "stops on it."
+        "stops on it, or draft another trip here: Trip ▸ New trip."
     ]
 
 
@@ -162,6 +162,22 @@ def test_where_nothing_fitted_before_the_stop_moves_alone(desk: Desk) -> None:
     assert said.startswith("Bar end is pinned to 16:20. No plan keeps all limits: ")
     assert desk.stop(BEYOND).arrive == at(16, 20)
     assert desk.stop(ON_LAND) == ON_LAND
+
+
+def test_a_trip_that_cannot_be_planned_is_still_moved_by_hand(desk: Desk) -> None:
+    trip = replace(TRIP, earliest_start=at(12), latest_return=at(12))
+    desk.library.edit("no time", TRIP, trip)
+
+    desk.work.move(BEYOND.id, at(16, 20))
+
+    assert desk.wait_for_words() == (
+        "Bar end is pinned to 16:20. The latest return must come after the earliest "
+        "start."
+    )
+    assert desk.stop(BEYOND).arrive == at(16, 20)
+    assert desk.stop(BEYOND).leave - desk.stop(BEYOND).arrive == (
+        BEYOND.leave - BEYOND.arrive
+    )
 
 
 @pytest.fixture

@@ -155,7 +155,7 @@ def dropping(
     if trip is not None and trip.day != day:
         raise UserError(
             f"“{trip.name}” is planned for {short_date_text(trip.day)}: go to that day "
-            "to drop stops on it."
+            "to drop stops on it, or draft another trip here: Trip ▸ New trip."
         )
     is_new = trip is None
     if trip is None:
@@ -262,6 +262,12 @@ def breaks_words(conflict: Conflict, stop_id: UUID) -> str:
     return "; ".join(told) or "nobody can be there at that time"
 
 
+def pinning(stop: Stop, arrive: datetime) -> Change:
+    """A stop pinned to a time, for as long as it stays now."""
+    leave = arrive + (stop.leave - stop.arrive)
+    return Change(stop, replace(stop, arrive=arrive, leave=leave, is_pinned=True))
+
+
 def moved_changes(dossier: Dossier, trip: Trip, moved: Moved) -> list[Change]:
     """The stop pinned where it was put, and the rest as it fits to it.
 
@@ -270,15 +276,14 @@ def moved_changes(dossier: Dossier, trip: Trip, moved: Moved) -> list[Change]:
     stop = by_id(dossier.stops_of(trip), moved.stop_id)
     if stop is None:
         raise UserError(GONE)
-    pinned = replace(
-        stop, arrive=moved.span.start, leave=moved.span.stop, is_pinned=True
-    )
-    plan = moved.planned.plan
+    change, plan = pinning(stop, moved.span.start), moved.planned.plan
     if plan is None:
-        return [Change(stop, pinned)]
+        return [change]
+    pinned = change.after
+    assert isinstance(pinned, Stop)
     stops = tuple(pinned if each.id == stop.id else each for each in dossier.stops)
     fitted = replace(dossier, stops=stops)
-    return merged([Change(stop, pinned), *using(fitted, trip, plan)])
+    return merged([change, *using(fitted, trip, plan)])
 
 
 # Changes
