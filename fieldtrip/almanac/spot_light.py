@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 from fieldtrip.almanac.spots import Skyline, Spot
 from fieldtrip.sky.bodies import Body
@@ -15,6 +16,7 @@ from fieldtrip.times import Span
 from fieldtrip.trips.sun_on_spot import BodyOnSpot, SpotTime, SunOnSpot, sun_on_spot
 
 _NEAR_M = 300.0  # a crest so near is as uncertain as the model's heights
+_LONGEST_PLACE = 22  # letters
 _MINUTE = timedelta(minutes=1)
 
 
@@ -39,7 +41,10 @@ class SpotMoment:
     @property
     def name(self) -> str:
         """Both together, as in ``last sun on Bar end``."""
-        return f"{self.words} {'on' if self.is_sun else 'at'} {self.where}"
+        where = self.where
+        if len(where) > _LONGEST_PLACE:  # a table must not lose its last column
+            where = f"{where[: _LONGEST_PLACE - 1].rstrip()}…"
+        return f"{self.words} {'on' if self.is_sun else 'at'} {where}"
 
     @property
     def doubt_min(self) -> int:
@@ -65,10 +70,15 @@ def spot_light(skyline: Skyline | None, span: Span) -> SpotLight | None:
     """
     if skyline is None or skyline.horizon is None:
         return None
-    horizon = skyline.horizon
+    return SpotLight(skyline.spot, skyline.horizon, _found(skyline.horizon, span))
+
+
+@lru_cache(maxsize=64)
+def _found(horizon: Horizon, span: Span) -> SunOnSpot:
+    """Kept, as the strip, the Light page and the chart ask for the same days."""
     height_m = horizon.ground_m + horizon.eye_m
     site = Site(horizon.position, min(max(height_m, LOWEST_M), HIGHEST_M))
-    return SpotLight(skyline.spot, horizon, sun_on_spot(horizon, site, span))
+    return sun_on_spot(horizon, site, span)
 
 
 def spot_lights(
@@ -108,10 +118,10 @@ def _moments(light: SpotLight, body: BodyOnSpot) -> list[SpotMoment]:
     for appearance in body.appearances:
         if (rise := appearance.rise) is not None:
             words = "first sun" if rise == body.first else "sun again"
-            words = words if is_sun else "moon over the skyline"
+            words = words if is_sun else "moonrise"
             found.append(SpotMoment(words, light.spot.name, is_sun, rise))
         if (sinks := appearance.set) is not None:
             words = "last sun" if sinks == body.last else "sun hidden"
-            words = words if is_sun else "moon behind the skyline"
+            words = words if is_sun else "moonset"
             found.append(SpotMoment(words, light.spot.name, is_sun, sinks))
     return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -120,13 +121,21 @@ def test_times_on_the_spot_stand_among_the_almanacs() -> None:
     assert instants == sorted(instants)
 
 
+def test_a_long_name_leaves_room_for_the_azimuth() -> None:
+    long = replace(BAR_END, name="The slab below the old coastguard lookout")
+
+    first = moments(light_of(skyline(long, HIGH_DEG)))[0]
+
+    assert first.name.endswith(" The slab below the ol…")
+
+
 def test_the_moon_comes_and_goes_over_the_skyline_too() -> None:
     content = page(skyline(BAR_END, HIGH_DEG))
 
     names = [row.name for row in content.rows if row.instant is not None]
-    over = "moon over the skyline at Bar end"
+    over = "moonrise at Bar end"
     assert names.index("moonrise") < names.index(over)
-    assert "moon behind the skyline at Bar end" in names
+    assert "moonset at Bar end" in names
 
 
 def test_a_spot_that_no_sun_reaches_says_so() -> None:

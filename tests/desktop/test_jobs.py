@@ -1,0 +1,55 @@
+"""Tests for work in the background: the newest counts, and what waited is spared."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from threading import Event
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from fieldtrip.desktop.jobs import Jobs
+
+
+@pytest.fixture
+def jobs() -> Iterator[Jobs]:
+    jobs = Jobs(workers=1)
+    yield jobs
+    jobs.stop()
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_job_that_was_overtaken_while_it_waited_is_never_run(
+    jobs: Jobs, qtbot: QtBot
+) -> None:
+    go = Event()
+    ran: list[int] = []
+    shown: list[int] = []
+
+    def work(number: int) -> int:
+        ran.append(number)
+        return number
+
+    jobs.start("in the way", go.wait, done=lambda _: None)
+    for number in range(5):
+        jobs.start("page", work, number, done=shown.append)
+    go.set()
+
+    qtbot.waitUntil(lambda: shown == [4])
+    assert ran == [4]
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_cancelled_job_is_neither_run_nor_shown(jobs: Jobs, qtbot: QtBot) -> None:
+    go = Event()
+    ran: list[int] = []
+    shown: list[None] = []
+
+    jobs.start("in the way", go.wait, done=lambda _: None)
+    jobs.start("page", ran.append, 1, done=shown.append)
+    jobs.cancel("page")
+    jobs.start("after", ran.append, 2, done=shown.append)
+    go.set()
+
+    qtbot.waitUntil(lambda: len(shown) == 1)
+    assert ran == [2]
