@@ -32,6 +32,10 @@ ADVICE = {
     Remedy.VISIT_REFUGE: "Look at the refuge at high water and note the day.",
     Remedy.PLAN_WAY_BACK: "Plan the walk back, or tick that you return another way.",
     Remedy.PLAN_WALKS: "Plan every walk of the trip, there and back.",
+    Remedy.PLAN_GAP: (
+        "Plan the walk between them, or tick that you know the ground and the time it "
+        "takes."
+    ),
     Remedy.SAY_LATEST_RETURN: "Give the trip a latest return.",
     Remedy.LEAVE_EARLIER: "Leave earlier, or drop the stop.",
     Remedy.KEEP_AWAY: "Keep well back from the edge, or do not go.",

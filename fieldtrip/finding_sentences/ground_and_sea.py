@@ -184,6 +184,11 @@ FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.REFUGE_NOT_SAID: ("Nobody has said whether {basis} stays dry.",),
     Reason.REFUGE_FLOODS: ("The refuge that is named does not stay dry: {basis}.",),
     Reason.REFUGE_NOT_CONFIRMED: ("Nobody has confirmed the refuge {basis}.",),
+    Reason.WAY_WITHOUT_GAP: ("A walk leads to every place of the trip and back.",),
+    Reason.WAY_GAP: (
+        "The trip goes on {gap} away, and no walk is planned between; the checks know "
+        "nothing of that ground.",
+    ),
     Reason.IN_TIME: (_LEAVE,),
     Reason.TOO_LATE: ("The plan is too late to get back in time.", _LEAVE),
     Reason.WALK_TOO_LATE: (

@@ -11,6 +11,7 @@ SOURCES: dict[Rule, str] = {
     Rule.TIDE_REFUGE: limits.SOURCE_REFUGE,
     Rule.TIDE_STAND: limits.SOURCE_CROSSING,
     Rule.TURN_BACK: limits.SOURCE_TURN_BACK,
+    Rule.WAY_JOINED: limits.SOURCE_JOINED,
     Rule.CLIFF_EDGE: limits.SOURCE_EDGE,
     Rule.EDGE_LOOKED_FOR: limits.SOURCE_EDGE,
     Rule.DAYLIGHT: limits.SOURCE_DAYLIGHT,
@@ -61,6 +62,10 @@ UNKNOWN: dict[Rule, str] = {
     Rule.TURN_BACK: (
         "there is no stop, no walk after it or no latest return; or a leg on the way "
         "is not known well enough"
+    ),
+    Rule.WAY_JOINED: (
+        "no walk is planned; or the trip goes on more than 60 m away from where it "
+        "was, and nobody has ticked that they know the ground between"
     ),
     Rule.CLIFF_EDGE: (
         "the forecast lacks gusts, rain or, where it decides, where the wind comes "

@@ -36,6 +36,7 @@ from fieldtrip.safety.tide_stand import tide_stand
 from fieldtrip.safety.turn_back import turn_back
 from fieldtrip.safety.walk_out import latest_walk_out
 from fieldtrip.safety.water_and_fog import fog, rain, streams
+from fieldtrip.safety.way_joined import way_joined
 from fieldtrip.safety.wind import headland_wind, walking_wind
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.trips.records import Tick
@@ -49,6 +50,7 @@ RULES: tuple[Callable[[TripFacts, Limits], tuple[Finding, ...]], ...] = (
     swell,
     turn_back,
     latest_walk_out,
+    way_joined,
     cliff_edge,
     edge_looked_for,
     cliff_foot,

@@ -35,6 +35,7 @@ class Rule(StrEnum):
     TIDE_REFUGE = "tide_refuge"
     TIDE_STAND = "tide_stand"
     TURN_BACK = "turn_back"
+    WAY_JOINED = "way_joined"
     CLIFF_EDGE = "cliff_edge"
     EDGE_LOOKED_FOR = "edge_looked_for"
     DAYLIGHT = "daylight"
@@ -131,6 +132,10 @@ class Reason(StrEnum):
     NO_LATEST_RETURN = "no_latest_return"
     BACK_ODD = "back_odd"  # a crossing's tide is known, to be taken with care
     BACK_NOT_KNOWN = "back_not_known"  # a crossing on the way back is not known
+
+    # whether the walks join
+    WAY_WITHOUT_GAP = "way_without_gap"
+    WAY_GAP = "way_gap"
 
     # cliff edge
     EDGE_CLEAR = "edge_clear"
@@ -341,6 +346,7 @@ class Remedy(StrEnum):
     VISIT_REFUGE = "visit_refuge"
     PLAN_WAY_BACK = "plan_way_back"
     PLAN_WALKS = "plan_walks"
+    PLAN_GAP = "plan_gap"
     SAY_LATEST_RETURN = "say_latest_return"
     LEAVE_EARLIER = "leave_earlier"
     KEEP_AWAY = "keep_away"

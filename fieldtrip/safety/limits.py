@@ -43,6 +43,7 @@ SOURCE_PERMIT = "whoever owns or wardens the ground"
 SOURCE_WALK_OUT = (
     f"{SOURCE_DAYLIGHT}; walking time: DIN 33466, or the rule the trip names"
 )
+SOURCE_JOINED = "common practice: what is not planned is not checked"
 SOURCE_FOOT = (
     "National Coastwatch Institution, 2023: stay as far from the foot of a cliff as "
     "it is high; HM Coastguard: falls at any time, more after rain; rain: common "

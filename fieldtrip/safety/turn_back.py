@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from uuid import UUID
 
@@ -24,6 +24,7 @@ from fieldtrip.safety.finding import (
 from fieldtrip.safety.levels import LevelTide
 from fieldtrip.safety.limits import SOURCE_TURN_BACK, Limits
 from fieldtrip.safety.tide_stand import leave_by
+from fieldtrip.safety.way_joined import gaps_of
 from fieldtrip.tides.windows import Window, latest_start
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
 
@@ -41,13 +42,21 @@ def turn_back(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     if not facts.stops:
         return (_of_trip(facts, Reason.NO_STOPS, Remedy.PLAN_WALKS),)
     followers = (*facts.stops[1:], None)
+    gaps = [gap.before.stop for gap in gaps_of(facts)]
     crossings = {
         walk.walk.id: crossings_of(walk, walk.leg, facts, limits)
         for walk in facts.walks
         if walk.leg is not None and is_tidal(walk.leg)
     }
     return tuple(
-        _of_stop(stop, follower, crossings, facts, limits)
+        _of_stop(
+            stop,
+            follower,
+            crossings,
+            facts,
+            limits,
+            is_joined=all(at < stop.stop.leave for at in gaps),
+        )
         for stop, follower in zip(facts.stops, followers, strict=True)
     )
 
@@ -71,6 +80,8 @@ def _of_stop(
     known: _Crossings,
     facts: TripFacts,
     limits: Limits,
+    *,
+    is_joined: bool,
 ) -> Finding:
     walks = [w for w in facts.walks if w.walk.start >= stop.stop.leave]
     during = [
@@ -78,6 +89,8 @@ def _of_stop(
     ]
     own = [w for w in walks if follower is None or w.walk.start < follower.stop.arrive]
     way = _reckon(stop, walks, own, known, facts, limits)
+    if not is_joined:
+        way = replace(way, is_known=False)
     severity, reason, remedy = _judge(way, bool(walks) and not during, facts)
     numbers = [
         Number("leave", stop.stop.leave, "UTC"),

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
-from itertools import pairwise
 from uuid import UUID
 
 from fieldtrip.desktop.content.map_features import Feature, feature_of_line
@@ -13,14 +11,13 @@ from fieldtrip.geo import Position, distance_m
 from fieldtrip.planning.asking import Asked, walking_network
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.trips.network import Network, way_line
+from fieldtrip.trips.network import Network
 from fieldtrip.trips.question import WayKind
 from fieldtrip.trips.records import Trip
-from fieldtrip.trips.route_edits import MEETING_M
+from fieldtrip.trips.way_gaps import gaps_between, parts_of
 from fieldtrip.wording import distance_text
 
 NO_ROUTE, NO_WALK = "no route known", "no walk planned"
-_NEAR_M = 2.0 * MEETING_M  # a spot on either side of where two legs meet
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,22 +29,18 @@ class Gap:
     is_route_known: bool  # there is one, and the trip has no walk over it
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
-    at: datetime
-    first: Position
-    last: Position
-    spot_id: UUID | None = None  # of a stay: its vantage point
-
-
 def gaps_of(dossier: Dossier, trip: Trip) -> tuple[Gap, ...]:
     """The gaps of a trip in order; none of one that has no walks yet."""
-    parts = _parts(dossier, trip)
-    apart = [
-        (one, other)
-        for one, other in pairwise(parts)
-        if distance_m(one.last, other.first) > _NEAR_M
-    ]
+    parts = parts_of(
+        [(walk, by_id(dossier.legs, walk.leg_id)) for walk in dossier.walks_of(trip)],
+        [
+            (stop, by_id(dossier.vantage_points, stop.vantage_point_id))
+            for stop in dossier.stops_of(trip)
+        ],
+        by_id(dossier.start_places, trip.start_place_id),
+        by_id(dossier.start_places, trip.end_place_id or trip.start_place_id),
+    )
+    apart = [(gap.before, gap.after) for gap in gaps_between(parts)]
     if not apart or not dossier.walks_of(trip):
         return ()
     network = walking_network(dossier, trip, Asked())
@@ -90,31 +83,3 @@ def _is_route_known(
         if len(ends) == 2 and (way.start in ends or {way.start, way.stop} == {*ends}):
             return False
     return True
-
-
-def _parts(dossier: Dossier, trip: Trip) -> list[_Part]:
-    """Where the trip is, from its start to its end, by time."""
-    found: list[_Part] = []
-    for walk in dossier.walks_of(trip):
-        leg = by_id(dossier.legs, walk.leg_id)
-        if leg is not None and len(leg.line) > 1:
-            line = way_line(
-                leg, walk.from_share, walk.to_share, reverse=walk.is_reversed
-            )
-            found.append(_Part(walk.start, line[0], line[-1]))
-    for stop in dossier.stops_of(trip):
-        spot = by_id(dossier.vantage_points, stop.vantage_point_id)
-        if spot is not None:
-            at = spot.position
-            found.append(_Part(stop.arrive, at, at, spot.id))
-    found.sort(key=lambda part: part.at)
-    if not found:
-        return []
-    start = by_id(dossier.start_places, trip.start_place_id)
-    end = by_id(dossier.start_places, trip.end_place_id or trip.start_place_id)
-    if start is not None:
-        at = start.position
-        found.insert(0, _Part(found[0].at, at, at, start.id))
-    if end is not None:
-        found.append(_Part(found[-1].at, end.position, end.position, end.id))
-    return found
