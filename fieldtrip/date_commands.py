@@ -91,9 +91,8 @@ def compute_dates(options: argparse.Namespace) -> Answer:
         _write(options.csv, table.encode())
     if options.calendar is not None:
         title = f"{request.situation.location.name}: dates"
-        calendar = dates_calendar(
-            found.windows, request.situation, title, words, datetime.now(UTC)
-        )
+        place = request.situation.vantage_point or request.situation.location
+        calendar = dates_calendar(found.windows, place, title, words, datetime.now(UTC))
         _write(options.calendar, calendar)
     return {
         "zone": request.situation.zone,

@@ -6,10 +6,11 @@ from collections import OrderedDict
 from pathlib import Path
 from uuid import UUID
 
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from fieldtrip.almanac.spots import Skyline, Spot, spot_of
-from fieldtrip.arrays import Array
+from fieldtrip.desktop.content.dates import KnownSkyline
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.kept_horizons import horizon_at
@@ -81,14 +82,19 @@ class Horizons(QObject):
         )
         return tuple(self.find(spot_of(r)) for r in chosen if r is not None)
 
-    def skyline_deg(self, record: VantagePoint | Subject) -> Array | None:
+    def skyline_deg(self, record: VantagePoint | Subject) -> KnownSkyline | None:
         """The skyline of a record at even azimuths from north; for a job.
 
         Worked out where it is not kept, which reads files.  None: no heights there.
         Raises `UserError` as `horizon_at` does.
         """
         found = horizon_at(self._elevations.ground, spot_of(record), self._cache_folder)
-        return None if found is None else found.altitudes_deg
+        if found is None:
+            return None
+        is_known = found.is_complete
+        return KnownSkyline(
+            np.where(is_known, found.altitudes_deg, np.nan), found.altitudes_deg
+        )
 
     def _settle(self, skyline: Skyline) -> None:
         self._take(skyline)

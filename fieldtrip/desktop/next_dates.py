@@ -10,7 +10,7 @@ from uuid import UUID
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout
 
-from fieldtrip.desktop.content.dates import next_dates
+from fieldtrip.desktop.content.dates import SkylineOf, next_dates
 from fieldtrip.desktop.facts import plain_label
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
@@ -39,11 +39,12 @@ class NextDates(Panel):
         *,
         today: Callable[[], date],
         now: Callable[[], datetime],
+        skyline_of: SkylineOf | None = None,
     ) -> None:
         super().__init__()
         self._library, self._selection = library, selection
         self._preferences, self._jobs = preferences, jobs
-        self._today, self._now = today, now
+        self._today, self._now, self._skyline_of = today, now, skyline_of
         self._asked: tuple[object, ...] | None = None
         heading = QLabel("Next dates")
         heading.setProperty("type", "heading")
@@ -86,9 +87,15 @@ class NextDates(Panel):
             self._today(),
             self._now(),
             self._preferences.settings,
+            self._skyline_of,
             done=self.show_content,
             progressed=lambda _share: None,
         )
+
+    def look_again(self) -> None:
+        """Search anew, since other ground stands against the sky."""
+        self._asked = None
+        self._outdate()
 
     def show_content(self, content: tuple[tuple[UUID, str], ...]) -> None:
         """Put the texts into the lines; decide nothing."""

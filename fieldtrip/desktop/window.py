@@ -293,7 +293,13 @@ class Window(QMainWindow):
         self.planning = PlanWork(*four, self, now=self._now)
         self.plan = PlanPanel(*four, self.planning, now=self._now)
         self.ground_section = GroundSection(*four, self.elevations, self.drops)
-        self.next_dates = NextDates(*four, today=self.today, now=self._now)
+        self.next_dates = NextDates(
+            *four,
+            today=self.today,
+            now=self._now,
+            skyline_of=self.horizons.skyline_deg,
+        )
+        self.elevations.changed.connect(self.next_dates.look_again)
         self.sources = SourceList(self.library, self.selection, self.preferences)
         self.card = Card(
             self.library,

@@ -62,9 +62,11 @@ def near_misses(
     found: list[tuple[float, NearMiss]] = []
     for condition, answer in answers.items():
         others = [a.possible for c, a in answers.items() if c != condition]
-        # All the time that there is, where it is the only condition.
         near = lasting(intersection_of(others, situation.span), least)
-        if not near or near == merged((situation.span,)):
+        # All the time that there is, where it is the only condition: then it can be
+        # told for how long it holds, but not at which instant it comes nearest.
+        is_alone = near == merged((situation.span,)) and not answer.possible
+        if not near or is_alone:
             continue
         found += _misses_of(condition, answer, situation, near, least)
     found.sort(key=lambda each: each[0])

@@ -30,6 +30,7 @@ class Situation:
 
     A skyline is the apparent altitude of the ground in degrees at even azimuths,
     the first due north, clockwise; nan where heights are missing; None: not known.
+    What stands there at least, for all that is known, is the same without nan.
     """
 
     span: Span
@@ -39,7 +40,9 @@ class Situation:
     subject: Subject | None = None
     tide_sources: tuple[TideSource, ...] = ()  # the station's first
     skyline_deg: Array | None = None  # around the vantage point
+    skyline_least_deg: Array | None = None  # of the ground that is known
     subject_skyline_deg: Array | None = None  # around the subject
+    subject_skyline_least_deg: Array | None = None
     trip: Trip | None = None  # whose sea, pace and party count; None: not said
     margins: Margins = field(default_factory=Margins)
     reserve: timedelta = TIDE_RESERVE

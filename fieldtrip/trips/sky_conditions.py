@@ -104,7 +104,9 @@ def aligned(wanted: Alignment, situation: Situation) -> Answer:
         )
         return merged(Span(window.start, window.stop) for window in found)
 
-    surely, perhaps = _by_skyline(situation.skyline_deg, windows)
+    surely, perhaps = _by_skyline(
+        situation.skyline_deg, situation.skyline_least_deg, windows
+    )
     unknown = difference(perhaps, surely)
     return Answer(surely, unknown, NO_GROUND if unknown else "")
 
@@ -173,7 +175,7 @@ def subject_light(wanted: SubjectLight, situation: Situation) -> Answer:
         rows = above_skyline(Body.SUN, site, span.start, span.stop, skyline_deg)
         return of_seconds(rows)
 
-    surely, perhaps = _by_skyline(skyline, lit)
+    surely, perhaps = _by_skyline(skyline, situation.subject_skyline_least_deg, lit)
     unknown = difference(perhaps, surely)
     why = NO_GROUND if unknown else ""
     holds = surely if wanted.is_lit else complement(perhaps, span)
@@ -249,18 +251,22 @@ NO_SIGHT = (
 
 
 def _by_skyline(
-    skyline_deg: Array | None, times: Callable[[Array | None], Spans]
+    skyline_deg: Array | None,
+    least_deg: Array | None,
+    times: Callable[[Array | None], Spans],
 ) -> tuple[Spans, Spans]:
     """When something is above a skyline surely, and when for all that is known.
 
     A direction in which the ground is not known is nan: it may hide everything, or
-    nothing above the lowest horizon of the sea.
+    nothing above the ground that is known there, or above the lowest horizon of the
+    sea.
     """
     if skyline_deg is None or not np.isnan(skyline_deg).any():
         found = times(skyline_deg)
         return found, found
     surely = times(np.nan_to_num(skyline_deg, nan=90.0))
-    return surely, times(np.nan_to_num(skyline_deg, nan=LOWEST_SKYLINE_DEG))
+    lowest_deg = LOWEST_SKYLINE_DEG if least_deg is None else least_deg
+    return surely, times(np.where(np.isnan(skyline_deg), lowest_deg, skyline_deg))
 
 
 def _no_aim(situation: Situation) -> str:

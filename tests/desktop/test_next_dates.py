@@ -6,18 +6,29 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
+import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from fieldtrip.desktop.content.dates import next_dates
+from fieldtrip.desktop.content.dates import KnownSkyline, next_dates
 from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.next_dates import NONE_KEPT, NextDates
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.settings import Settings
+from fieldtrip.sky.bodies import Body
 from fieldtrip.store.store import Store
-from tests.desktop.dialogs.test_dates import BAY, DOSSIER, HEAD, SEARCH, TODAY, TOWER
+from fieldtrip.trips.wanted import Alignment
+from tests.desktop.dialogs.test_dates import (
+    BAY,
+    DOSSIER,
+    HEAD,
+    SEARCH,
+    TODAY,
+    TOWER,
+    nobody,
+)
 
 NOW = datetime(2026, 11, 14, 9, tzinfo=UTC)
 
@@ -70,7 +81,7 @@ def test_a_search_whose_days_are_over_says_so() -> None:
     old = replace(SEARCH, first_day=date(2026, 1, 1), last_day=date(2026, 2, 1))
     dossier = replace(DOSSIER, searches=(old,))
 
-    found = next_dates(dossier, HEAD.id, TODAY, NOW, Settings(), lambda _share: None)
+    found = next_dates(dossier, HEAD.id, TODAY, NOW, Settings(), None, nobody)
 
     assert found == ((old.id, "“Weekend sunsets”: its last day is over"),)
 
@@ -79,6 +90,21 @@ def test_a_search_that_cannot_be_made_says_why() -> None:
     empty = replace(SEARCH, conditions=())
     dossier = replace(DOSSIER, searches=(empty,))
 
-    found = next_dates(dossier, HEAD.id, TODAY, NOW, Settings(), lambda _share: None)
+    found = next_dates(dossier, HEAD.id, TODAY, NOW, Settings(), None, nobody)
 
     assert "Say at least one thing" in found[0][1]
+
+
+def test_the_ground_counts_for_the_next_dates_too() -> None:
+    south = Alignment(body=Body.SUN, bearing_deg=200.0, altitude_max_deg=30.0)
+    search = replace(SEARCH, conditions=(south,))
+    dossier = replace(DOSSIER, searches=(search,))
+    wall = KnownSkyline(np.full(720, 40.0), np.full(720, 40.0))
+
+    seen, hidden = (
+        next_dates(dossier, HEAD.id, TODAY, NOW, Settings(), skyline_of, nobody)
+        for skyline_of in (None, lambda _: wall)
+    )
+
+    assert "Sat 14 Nov" in seen[0][1]
+    assert "none by" in hidden[0][1]

@@ -6,6 +6,7 @@ import csv
 import io
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from icalendar import Calendar
@@ -67,9 +68,9 @@ def test_a_table_tells_each_window_by_the_clock_of_the_place_and_in_utc() -> Non
 
 
 def test_a_calendar_has_one_entry_a_window_and_says_what_is_not_known() -> None:
-    found, situation = found_dates()
+    found, _ = found_dates()
 
-    text = dates_calendar(found.windows, situation, "Tower", words, WRITTEN)
+    text = dates_calendar(found.windows, VANTAGE, "Tower", words, WRITTEN)
 
     events = Calendar.from_ical(text).walk("VEVENT")
     assert len(events) == len(found.windows)
@@ -84,11 +85,15 @@ def test_a_calendar_has_one_entry_a_window_and_says_what_is_not_known() -> None:
 
 
 def test_the_same_dates_written_again_are_the_same_entries() -> None:
-    found, situation = found_dates()
+    found, _ = found_dates()
     later = WRITTEN + timedelta(days=3)
 
+    # The same request read again makes the place anew, with another id.
+    places = {WRITTEN: VANTAGE, later: replace(VANTAGE, id=uuid4())}
     first, again = (
-        Calendar.from_ical(dates_calendar(found.windows, situation, "T", words, when))
+        Calendar.from_ical(
+            dates_calendar(found.windows, places[when], "T", words, when)
+        )
         for when in (WRITTEN, later)
     )
 
@@ -98,9 +103,9 @@ def test_the_same_dates_written_again_are_the_same_entries() -> None:
 
 
 def test_nothing_found_is_nothing_to_write_into_a_calendar() -> None:
-    found, situation = found_dates()
+    found, _ = found_dates()
     nothing = replace(found, windows=())
 
     with pytest.raises(UserError, match="nothing to write"):
-        dates_calendar(nothing.windows, situation, "T", words, WRITTEN)
+        dates_calendar(nothing.windows, VANTAGE, "T", words, WRITTEN)
     assert dates_csv(nothing, ZONE, words).count("\r\n") == 1

@@ -222,6 +222,19 @@ def test_where_heights_are_missing_an_alignment_is_not_known() -> None:
         assert bool(answer.why) is not is_known
 
 
+def test_known_ground_before_unknown_ground_hides_the_sun_for_certain() -> None:
+    least = np.full(360, 30.0)  # the Sun never stands so high in these days
+    skyline = np.full(360, np.nan)
+    here = replace(
+        situation(), subject_skyline_deg=skyline, subject_skyline_least_deg=least
+    )
+
+    answer = answer_for(wanted.SubjectLight(is_lit=False), here)
+
+    assert answer.holds == (here.span,)
+    assert answer.unknown == ()
+
+
 def test_without_its_skyline_nobody_knows_whether_the_subject_is_lit() -> None:
     assert spans_for(wanted.SubjectLight(is_lit=True), situation()) is None
 

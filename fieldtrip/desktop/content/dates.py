@@ -9,7 +9,6 @@ from uuid import UUID
 
 from fieldtrip.arrays import Array
 from fieldtrip.errors import UserError
-from fieldtrip.exchange.calendar import CalendarEvent
 from fieldtrip.places.records import Subject, VantagePoint
 from fieldtrip.planning.planned import trip_test
 from fieldtrip.settings import Settings
@@ -26,9 +25,9 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.near_misses import NearMiss
 from fieldtrip.trips.records import DateSearch, Stop, Trip
 from fieldtrip.trips.situation import situation_of
-from fieldtrip.wanted_words import condition_text, wanted_text
+from fieldtrip.trips.wanted import Alignment, LightFrom, TripPossible
+from fieldtrip.wanted_words import condition_text
 from fieldtrip.wording import (
-    clock_text,
     count_text,
     date_text,
     duration_text,
@@ -36,19 +35,30 @@ from fieldtrip.wording import (
     nearest_minute,
     number_text,
     short_date_text,
+    when_text,
     window_text,
 )
 
 COLUMNS = ("Day", "From and to", "Lasts", "Best at", "Tightest", "Not known")
+NEAR_COLUMNS = (
+    "Day", "From and to", "Lasts", "Nearest at", "Fails by", "What fails",
+)  # fmt: skip
 MOST_SHOWN = 2_000
-PLANNING_AID = (
-    "A planning aid: predictions exclude weather and sea state. Look at the checks of "
-    "the day before you go."
-)
+UNNAMED = "New search"
 _LIGHT_AHEAD = timedelta(days=366)
+_PLANS_AHEAD = timedelta(days=30)  # a plan is worked out for each day
+_LONGEST_STOP = timedelta(hours=4)  # longer windows are no time to stand in one place
 
 
-SkylineOf = Callable[[VantagePoint | Subject], Array | None]
+@dataclass(frozen=True, slots=True, eq=False)
+class KnownSkyline:
+    """The ground against the sky, in degrees at even azimuths from north."""
+
+    surely_deg: Array  # nan where heights are missing on the way
+    least_deg: Array  # of the ground that is known: as high as this, or higher
+
+
+SkylineOf = Callable[[VantagePoint | Subject], KnownSkyline | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +92,7 @@ class Asked:
     search: DateSearch
     settings: Settings
     trip: Trip | None = None  # whose sea, pace and party count
-    skyline_of: SkylineOf | None = None  # in degrees at even azimuths, from north
+    skyline_of: SkylineOf | None = None  # reads files
     now: datetime | None = None  # for which trips are tried; None: they are not
 
 
@@ -95,7 +105,7 @@ def new_search(
     """A search of the coming year in which nothing is asked for yet."""
     return DateSearch(
         location_id=dossier.location.id,
-        name="New search",
+        name=UNNAMED,
         first_day=today,
         last_day=today + _LIGHT_AHEAD,
         conditions=(),
@@ -113,12 +123,19 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
     span = search_span(search.first_day, search.last_day, dossier.location.zone)
     vantage = by_id(dossier.vantage_points, search.vantage_point_id)
     subject = by_id(dossier.subjects, search.subject_id)
+    around, around_subject = _skyline(asked, vantage), _skyline(asked, subject)
     situation = replace(
         situation_of(
             dossier, span, vantage_point=vantage, subject=subject, trip=asked.trip
         ),
-        skyline_deg=_skyline(asked, vantage),
-        subject_skyline_deg=_skyline(asked, subject),
+        skyline_deg=None if around is None else around.surely_deg,
+        skyline_least_deg=None if around is None else around.least_deg,
+        subject_skyline_deg=None
+        if around_subject is None
+        else around_subject.surely_deg,
+        subject_skyline_least_deg=None
+        if around_subject is None
+        else around_subject.least_deg,
         trip_possible=None if asked.now is None else trip_test(dossier, asked.now),
     )
     found = search_dates(
@@ -130,7 +147,7 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
     return dates_content(found, asked)
 
 
-def _skyline(asked: Asked, spot: VantagePoint | Subject | None) -> Array | None:
+def _skyline(asked: Asked, spot: VantagePoint | Subject | None) -> KnownSkyline | None:
     if spot is None or asked.skyline_of is None:
         return None
     try:
@@ -149,7 +166,7 @@ def dates_content(found: DatesFound, asked: Asked) -> DatesContent:
         days = len({local_date(each.best, zone) for each in found.windows})
         heading = (
             f"{count_text(len(found.windows), 'window')} on "
-            f"{count_text(days, 'day')}, best first. Times of {zone}."
+            f"{count_text(days, 'day')}, best first{_doubt(found)}. Times of {zone}."
         )
         left = len(found.windows) - len(shown)
         more = [f"The {left} least good are not shown."] if left else []
@@ -172,6 +189,16 @@ def dates_content(found: DatesFound, asked: Asked) -> DatesContent:
     return DatesContent(heading, (), tuple(said), near, found)
 
 
+def _doubt(found: DatesFound) -> str:
+    """In how many windows something is not known, to go on a sentence."""
+    doubtful = sum(1 for each in found.windows if each.unknown)
+    if not doubtful:
+        return ""
+    if doubtful == len(found.windows):
+        return "; in none of them is everything known"
+    return f"; in {doubtful} of them something is not known"
+
+
 def next_dates_words(
     found: DatesFound, search: DateSearch, zone: str, now: datetime, most: int = 3
 ) -> str:
@@ -182,7 +209,7 @@ def next_dates_words(
     )
     days: list[str] = []
     for window in coming:
-        day = short_date_text(local_date(window.best, zone))
+        day = short_date_text(local_date(max(window.span.start, now), zone))
         doubt = " ?" if window.unknown else ""
         if f"{day}{doubt}" not in days:
             days.append(f"{day}{doubt}")
@@ -200,14 +227,20 @@ def next_dates(
     today: date,
     now: datetime,
     settings: Settings,
+    skyline_of: SkylineOf | None,
     progress: Callable[[float], None],
 ) -> tuple[tuple[UUID, str], ...]:
-    """Each kept search of a vantage point, by its id, with its coming dates."""
+    """Each kept search of a vantage point, by its id, with its coming dates.
+
+    Within a year; where a plan is wanted, within a month.
+    """
     searches = [s for s in dossier.searches if s.vantage_point_id == vantage_point_id]
     found = []
     for number, search in enumerate(searches):
         first = max(search.first_day, today)
-        last = min(search.last_day, first + _LIGHT_AHEAD)
+        has_plan = any(isinstance(each, TripPossible) for each in search.conditions)
+        ahead = _PLANS_AHEAD if has_plan else _LIGHT_AHEAD
+        last = min(search.last_day, first + ahead)
         if last < today:
             found.append((search.id, f"“{search.name}”: its last day is over"))
             continue
@@ -217,7 +250,8 @@ def next_dates(
             progress((done + share) / len(searches))
 
         try:
-            content = find_dates(Asked(dossier, coming, settings), tell)
+            asked = Asked(dossier, coming, settings, skyline_of=skyline_of, now=now)
+            content = find_dates(asked, tell)
         except UserError as error:
             found.append((search.id, f"“{search.name}”: {error}"))
             continue
@@ -226,32 +260,6 @@ def next_dates(
             words = next_dates_words(content.found, coming, zone, now)
             found.append((search.id, words))
     return tuple(found)
-
-
-def search_words(search: DateSearch, dossier: Dossier, settings: Settings) -> str:
-    """What a search asks for, in one sentence."""
-    return f"{wanted_text(search.conditions, names_of(dossier), settings)}."
-
-
-def events_of(
-    content: DatesContent, search: DateSearch, dossier: Dossier, settings: Settings
-) -> tuple[CalendarEvent, ...]:
-    """The windows as calendar entries; the same window keeps its entry."""
-    spot = by_id(dossier.vantage_points, search.vantage_point_id)
-    place = dossier.location if spot is None else spot
-    words = search_words(search, dossier, settings)
-    return tuple(
-        CalendarEvent(
-            uid=f"{search.id}-{row.span.start:%Y%m%dT%H%MZ}@fieldtrip",
-            start=row.span.start,
-            end=row.span.stop,
-            title=f"{search.name}, {place.name}",
-            text="\n".join(filter(None, (words, row.hint, PLANNING_AID))),
-            place=f"{place.name}, {dossier.location.name}",
-            position=place.position,
-        )
-        for row in content.rows
-    )
 
 
 def names_of(dossier: Dossier) -> dict[UUID, str]:
@@ -263,18 +271,28 @@ def names_of(dossier: Dossier) -> dict[UUID, str]:
 def trip_on(
     dossier: Dossier, search: DateSearch, row: DateRow
 ) -> tuple[Trip, Stop] | None:
-    """A new trip on a found day, with a stop in the window; None without a spot."""
+    """A new trip on a found day, with a stop in the window; None without a spot.
+
+    Of a window of many hours the stop takes an hour about its best instant.
+    """
     spot = by_id(dossier.vantage_points, search.vantage_point_id)
     if spot is None:
         return None
-    trip = Trip(location_id=dossier.location.id, name=search.name, day=row.day)
+    span = row.span
+    if span.length > _LONGEST_STOP:
+        half = timedelta(minutes=30)
+        start = min(max(row.best - half, span.start), span.stop - 2 * half)
+        span = Span(start, start + 2 * half)
+    day = local_date(span.start, dossier.location.zone)
+    name = spot.name if search.name == UNNAMED else search.name
+    trip = Trip(location_id=dossier.location.id, name=name, day=day)
     stop = Stop(
         trip_id=trip.id,
         number=1,
         vantage_point_id=spot.id,
         subject_id=search.subject_id,
-        arrive=nearest_minute(row.span.start),
-        leave=nearest_minute(row.span.stop),
+        arrive=nearest_minute(span.start),
+        leave=nearest_minute(span.stop),
         conditions=search.conditions,
     )
     return trip, stop
@@ -283,7 +301,6 @@ def trip_on(
 def _row(
     window: DateWindow, names: Mapping[UUID, str], zone: str, settings: Settings
 ) -> DateRow:
-    day = local_date(window.best, zone)
     length = window.span.length
     tightest = window.tightest
     tight = "" if tightest is None else _fit_words(tightest, names, settings)
@@ -294,10 +311,7 @@ def _row(
     hints += [f"not known: {each.why}" for each in window.unknown]
     return DateRow(
         texts=(
-            f"{short_date_text(day)} {day.year}",
-            _span_words(window.span, zone, settings),
-            duration_text(length),
-            clock_text(window.best, zone, settings),
+            *_when(window.span, window.best, zone, settings),
             tight,
             unknown,
         ),
@@ -309,7 +323,7 @@ def _row(
             1.0 if tightest is None else tightest.share,
             unknown,
         ),
-        day=day,
+        day=local_date(window.best, zone),
         best=window.best,
         span=window.span,
         hint="\n".join(hints),
@@ -319,39 +333,50 @@ def _row(
 def _near_row(
     miss: NearMiss, names: Mapping[UUID, str], zone: str, settings: Settings
 ) -> DateRow:
-    day = local_date(miss.at, zone)
     what = condition_text(miss.condition, names, settings)
     by = _amount(miss.by, miss.unit, settings)
-    words = f"too short by {by}" if miss.is_too_short else f"fails by {by}: {what}"
+    if miss.is_too_short:
+        by, what = f"{by} too short", "it does not last long enough"
     return DateRow(
         texts=(
-            f"{short_date_text(day)} {day.year}",
-            _span_words(miss.span, zone, settings),
-            duration_text(miss.span.length),
-            clock_text(miss.at, zone, settings),
-            words,
-            "",
+            *_when(miss.span, miss.at, zone, settings),
+            by,
+            what,
         ),
         keys=(
             miss.span.start,
             miss.span.start.astimezone(zone_of(zone)).time(),
             -miss.span.length,
             miss.at,
-            miss.by,
-            "",
+            (miss.unit, miss.by),
+            what,
         ),
-        day=day,
+        day=local_date(miss.at, zone),
         best=miss.at,
         span=miss.span,
-        hint=words,
+        hint=f"All else comes together. Fails by {by}: {what}",
     )
 
 
-def _span_words(span: Span, zone: str, settings: Settings) -> str:
-    if span.length >= timedelta(hours=24):
-        first, last = local_date(span.start, zone), local_date(span.stop, zone)
-        return f"{short_date_text(first)} to {short_date_text(last)}"
-    return window_text(span, zone, settings)
+def _when(
+    span: Span, best: datetime, zone: str, settings: Settings
+) -> tuple[str, str, str, str]:
+    """The day on which a window begins, its ends, its length, and its best instant."""
+    first = local_date(span.start, zone)
+    # A window until midnight ends with the day before.
+    last = local_date(span.stop - timedelta(milliseconds=1), zone)
+    day = f"{short_date_text(first)} {first.year}"
+    at = when_text(best, zone, settings, first)
+    if span.length < timedelta(hours=24):
+        return day, window_text(span, zone, settings), duration_text(span.length), at
+    days = span.length / timedelta(days=1)
+    text = duration_text(span.length)
+    if days >= 2:
+        text = f"{number_text(days, 1).removesuffix('.0')} days"
+    ends = f"to {short_date_text(last)}" if last > first else "all day"
+    if last.year != first.year:
+        ends = f"{ends} {last.year}"
+    return day, ends, text, at
 
 
 def _fit_words(fit: Fit, names: Mapping[UUID, str], settings: Settings) -> str:
@@ -361,6 +386,13 @@ def _fit_words(fit: Fit, names: Mapping[UUID, str], settings: Settings) -> str:
     within = f"{_amount(fit.margin, fit.unit, settings)} to spare"
     if fit.value is None:
         return f"{what}: {within}"
+    if isinstance(fit.condition, Alignment):
+        off = _amount(abs(fit.value), fit.unit, settings)
+        side = "left" if fit.value < 0.0 else "right"
+        return f"{what}: {off} to the {side} of it, {within}"
+    if isinstance(fit.condition, LightFrom):
+        off = _amount(fit.value, fit.unit, settings)
+        return f"{what}: the Sun {off} off the line of sight, {within}"
     return f"{what}: {_amount(fit.value, fit.unit, settings)}, {within}"
 
 
@@ -372,7 +404,7 @@ def _amount(value: float, unit: str, settings: Settings) -> str:
             return duration_text(timedelta(minutes=value))
         case "%":
             return f"{number_text(value, 0)} %"
-    return f"{number_text(value, 2)}{unit}"
+    return f"{number_text(value, 2 if abs(value) < 10.0 else 0)}{unit}"
 
 
 def _unknown_words(

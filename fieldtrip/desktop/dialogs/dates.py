@@ -29,11 +29,12 @@ from PySide6.QtWidgets import (
 from fieldtrip.desktop.conditions_form import ConditionsForm
 from fieldtrip.desktop.content.dates import (
     COLUMNS,
+    MOST_SHOWN,
+    NEAR_COLUMNS,
     Asked,
     DateRow,
     DatesContent,
     SkylineOf,
-    events_of,
     find_dates,
     names_of,
     new_search,
@@ -49,7 +50,7 @@ from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
 from fieldtrip.desktop.sort_table import SortTable
 from fieldtrip.errors import UserError
-from fieldtrip.exchange.calendar import calendar_bytes
+from fieldtrip.exchange.dates_calendar import dates_calendar
 from fieldtrip.exchange.dates_csv import dates_csv
 from fieldtrip.exchange.outgoing import write_whole
 from fieldtrip.trips.dossier import Dossier, by_id
@@ -57,10 +58,12 @@ from fieldtrip.trips.records import DateSearch
 from fieldtrip.trips.wanted import Condition
 from fieldtrip.trips.wanted_json import condition_from_json, condition_to_json
 from fieldtrip.wanted_words import condition_text
+from fieldtrip.wording import short_date_text
 
 _JOB = "search for dates"
 _DRAFT = "search for dates"
 _NEW = "a new search"
+_OLD = "Asked anew since: press Search. Before, it was: "
 
 
 class DatesDialog(QDialog):
@@ -88,10 +91,13 @@ class DatesDialog(QDialog):
         dossier = self._need_dossier(search)
         self.owner_id: UUID = dossier.location.id
         self.search = search or self._begun(dossier)
+        self.answered = self.search  # what the table is the answer to
+        self._answered_sea: UUID | None = None  # the trip whose sea it counts with
+        self._asked = (self.search, self._answered_sea)
         self.content: DatesContent | None = None
         self.setWindowTitle(f"Find dates, {dossier.location.name}")
         self.setModal(False)
-        self.resize(980, 760)
+        self.resize(1080, 860)
         self._make_fields()
         self._lay_out()
         library.changed.connect(self.refresh)
@@ -104,7 +110,8 @@ class DatesDialog(QDialog):
         """Show the search as it is asked now; close where its place is gone."""
         dossier = self._library.dossier(self.owner_id)
         if dossier is None:
-            self.reject()
+            self._jobs.cancel(_JOB)
+            super().reject()
             return
         kept = by_id(dossier.searches, self.search.id)
         if kept is not None and kept != self.search and not self._is_changed:
@@ -137,16 +144,19 @@ class DatesDialog(QDialog):
         """Search, with progress; a second search takes the place of the first."""
         fields = [self.form.finish(), *(f.finish() for f in self._fields.values())]
         dossier = self._library.dossier(self.owner_id)
-        if dossier is None or not all(fields):
+        if dossier is None:
             return
         faults = faults_of(
-            self.search.conditions, called_at(dossier, self.search.subject_id)
+            self.form.conditions, called_at(dossier, self.search.subject_id)
         )
-        if not self.search.conditions:
+        if not self.form.conditions:
             faults = ["Add a condition first: say what the dates must bring."]
+        elif not faults and not all(fields):
+            faults = ["Put right what is marked above, and search again."]
         if faults:
             self._say_failure(UserError(" ".join(faults)))
             return
+        self._asked = (self.search, self.sea_of.value)
         asked = Asked(
             dossier,
             self.search,
@@ -169,17 +179,17 @@ class DatesDialog(QDialog):
     def cancel(self) -> None:
         """End a search that runs."""
         self._jobs.cancel(_JOB)
-        self._set_busy(False)
-        self.heading.setText("The search was ended.")
+        self._say_failure(UserError("The search was ended."))
 
     def show_content(self, content: DatesContent) -> None:
         """Put the answer into the table; decide nothing."""
         self._set_busy(False)
         self.content = content
-        self.heading.setText(content.heading)
+        self.answered, self._answered_sea = self._asked
         self.said.setText("\n".join(content.said))
         self.said.setVisible(bool(content.said))
         self._rows = content.rows or content.near
+        self.table.set_headings(COLUMNS if content.rows else NEAR_COLUMNS)
         self.table.show_rows(
             [row.texts for row in self._rows],
             [row.keys for row in self._rows],
@@ -188,9 +198,11 @@ class DatesDialog(QDialog):
         has_windows = bool(content.rows)
         for button in (self.csv_button, self.calendar_button):
             button.setEnabled(has_windows)
-        self._offer_row()
         if self._rows:
             self.table.setCurrentCell(0, 0)
+            self.table.setFocus()  # Enter goes to the best day
+        self._offer_row()
+        self._show_heading()
 
     # Keeping
 
@@ -221,12 +233,24 @@ class DatesDialog(QDialog):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what was asked as a draft, and end a search that runs."""
+        self._leave()
+        super().closeEvent(event)
+
+    def reject(self) -> None:
+        """Escape ends a search that runs, and else closes the window."""
+        if self.cancel_button.isVisible():
+            self.cancel()
+        else:
+            self._leave()
+            super().reject()
+
+    def _leave(self) -> None:
         self.form.finish()
         for field in self._fields.values():
             field.finish()
         self._keep_draft()
         self._jobs.cancel(_JOB)
-        super().closeEvent(event)
+        self._set_busy(False)
 
     # The rows
 
@@ -236,8 +260,8 @@ class DatesDialog(QDialog):
         if row is None:
             return
         self._selection.use(
-            vantage_point_id=self.search.vantage_point_id,
-            subject_id=self.search.subject_id,
+            vantage_point_id=self.answered.vantage_point_id,
+            subject_id=self.answered.subject_id,
         )
         self.dayAsked.emit(row.day, row.best)
 
@@ -246,16 +270,23 @@ class DatesDialog(QDialog):
         row, dossier = self._row(-1), self._library.dossier(self.owner_id)
         if row is None or dossier is None:
             return
-        made = trip_on(dossier, self.search, row)
+        made = trip_on(dossier, self.answered, row)
         try:
             if made is None:
-                raise UserError("A trip needs a vantage point: choose one above.")
+                raise UserError(
+                    "A trip needs a vantage point: choose one above, and search again."
+                )
             self._library.add("add a trip on a found date", *made)
         except UserError as error:
-            self._say_failure(error)
+            self.heading.setText(str(error))  # the answer stays
             return
         self._selection.choose(made[0], self.owner_id)
-        self.told.emit(f"“{made[0].name}” was added on {row.texts[0]}.")
+        trip = made[0]
+        words = (
+            f"“{trip.name}” was added on {short_date_text(trip.day)} {trip.day.year}."
+        )
+        self.heading.setText(words)
+        self.told.emit(words)
 
     def save_csv(self, path: Path | None = None) -> None:
         """Write the windows as a table for other programs."""
@@ -273,10 +304,19 @@ class DatesDialog(QDialog):
     def save_calendar(self, path: Path | None = None) -> None:
         """Write the windows as entries of a calendar."""
         content, dossier = self.content, self._library.dossier(self.owner_id)
-        if content is None or dossier is None or not content.rows:
+        if content is None or content.found is None or dossier is None:
             return
-        events = events_of(content, self.search, dossier, self._preferences.settings)
-        data = calendar_bytes(events, datetime.now(UTC))
+        names, settings = names_of(dossier), self._preferences.settings
+        search = self.answered
+        place = by_id(dossier.vantage_points, search.vantage_point_id)
+        at = dossier.location if place is None else place
+        data = dates_calendar(
+            content.found.windows[:MOST_SHOWN],
+            at,
+            f"{search.name}, {at.name}",
+            lambda condition: condition_text(condition, names, settings),
+            datetime.now(UTC) if self._now is None else self._now(),
+        )
         self._save(path, "ics", "Calendar (*.ics)", data)
 
     def _save(self, path: Path | None, suffix: str, kinds: str, data: bytes) -> None:
@@ -291,8 +331,9 @@ class DatesDialog(QDialog):
         try:
             write_whole(path, data)
         except UserError as error:
-            self._say_failure(error)
+            self.heading.setText(str(error))  # the answer stays
             return
+        self.heading.setText(f"The dates were written to {path}.")
         self.told.emit(f"The dates were written to {path}.")
 
     # Inside
@@ -339,6 +380,7 @@ class DatesDialog(QDialog):
         )
         self._is_changed = False
         self._drop_draft()
+        self._forget_answer()
         self.refresh()
 
     def _change(self, **values: Any) -> None:
@@ -346,6 +388,7 @@ class DatesDialog(QDialog):
         self._is_changed = True
         self._keep_draft()
         self.refresh()
+        self._show_heading()
 
     def _keep_draft(self) -> None:
         if not self._is_changed:
@@ -370,6 +413,8 @@ class DatesDialog(QDialog):
     def _offer_row(self) -> None:
         row = self._row(-1)
         self.go_button.setEnabled(row is not None)
+        self.detail.setText("" if row is None else row.hint)
+        self.detail.setVisible(row is not None)
         has_windows = self.content is not None and bool(self.content.rows)
         self.trip_button.setEnabled(row is not None and has_windows)
 
@@ -383,11 +428,29 @@ class DatesDialog(QDialog):
         self._set_busy(False)
         if not isinstance(error, UserError):
             raise error
+        self._forget_answer()
+        self.heading.setText(str(error))
+
+    def _forget_answer(self) -> None:
+        self._jobs.cancel(_JOB)
+        self._set_busy(False)
         self.content = None
         self._rows = ()
         self.table.show_rows([], [], [])
         self.said.hide()
-        self.heading.setText(str(error))
+        self.heading.setText("")
+        for button in (self.csv_button, self.calendar_button):
+            button.setEnabled(False)
+        self._offer_row()
+
+    def _show_heading(self) -> None:
+        """What was found; once more is asked, that it answers the older question."""
+        content = self.content
+        if content is None:
+            return
+        now = (replace(self.search, name=self.answered.name), self.sea_of.value)
+        old = "" if now == (self.answered, self._answered_sea) else _OLD
+        self.heading.setText(f"{old}{content.heading}")
 
     def _make_fields(self) -> None:
         self.kept = ChoiceField("Kept searches")
@@ -398,7 +461,7 @@ class DatesDialog(QDialog):
         self.last = DateField("Last day", allow_empty=False)
         self.least = NumberField("Lasting at least", allow_empty=False)
         self.least.set_unit("min")
-        self.sea_of = ChoiceField("Sea, party and pace as on")
+        self.sea_of = ChoiceField("Sea and pace as on the trip")
         self.sea_of.set_value(None)
         self._fields = {
             "name": self.name,
@@ -411,7 +474,7 @@ class DatesDialog(QDialog):
         for attribute, field in self._fields.items():
             field.edited.connect(lambda value, a=attribute: self._change(**{a: value}))
         self.kept.edited.connect(self.turn_to)
-        self.sea_of.edited.connect(self.sea_of.set_value)
+        self.sea_of.edited.connect(self._take_sea)
         self.form = ConditionsForm(self._preferences.settings)
         self.form.changed.connect(self._take_conditions)
         self.run_button = QPushButton("Search")
@@ -428,6 +491,8 @@ class DatesDialog(QDialog):
         self.heading = plain_label()
         self.heading.setProperty("type", "heading")
         self.said = plain_label(soft=True)
+        self.detail = plain_label(soft=True)
+        self.detail.setAccessibleName("How the chosen date meets each condition")
         self.table = SortTable("Dates that were found", COLUMNS)
         self.table.rowChosen.connect(self.go)
         self.table.itemSelectionChanged.connect(self._offer_row)
@@ -443,6 +508,10 @@ class DatesDialog(QDialog):
         key = QShortcut(QKeySequence("Ctrl+Return"), self)
         key.activated.connect(self.run)
         self._set_busy(False)
+
+    def _take_sea(self, trip_id: UUID | None) -> None:
+        self.sea_of.set_value(trip_id)
+        self._show_heading()
 
     def _take_conditions(self, conditions: tuple[Condition, ...]) -> None:
         if conditions != self.search.conditions:
@@ -484,10 +553,11 @@ class DatesDialog(QDialog):
         above.addLayout(asking)
         bottom = QWidget()
         below = QVBoxLayout(bottom)
-        below.setContentsMargins(0, 0, 0, 0)
+        below.setContentsMargins(0, 6, 0, 0)
         below.addWidget(self.heading)
         below.addWidget(self.said)
         below.addWidget(self.table, 1)
+        below.addWidget(self.detail)
         acts = QHBoxLayout()
         for button in (self.go_button, self.trip_button):
             acts.addWidget(button)
@@ -498,7 +568,7 @@ class DatesDialog(QDialog):
         split = QSplitter(Qt.Orientation.Vertical)
         split.addWidget(top)
         split.addWidget(bottom)
-        split.setSizes([360, 400])
+        split.setSizes([400, 440])
         split.setChildrenCollapsible(False)
         column_of_all = QVBoxLayout(self)
         column_of_all.addWidget(split, 1)

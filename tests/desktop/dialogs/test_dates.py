@@ -5,18 +5,23 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 from icalendar import Calendar
 from pytestqt.qtbot import QtBot
 
+from fieldtrip.arrays import Array
 from fieldtrip.desktop.content.dates import (
     Asked,
+    DatesContent,
+    KnownSkyline,
     find_dates,
     new_search,
     next_dates_words,
+    trip_on,
 )
 from fieldtrip.desktop.dialogs.dates import DatesDialog
 from fieldtrip.desktop.jobs import Jobs
@@ -26,12 +31,21 @@ from fieldtrip.desktop.selection import Selection
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, Subject, VantagePoint
+from fieldtrip.places.seasons import OpenHours
 from fieldtrip.settings import Settings
+from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import EventName
 from fieldtrip.store.store import Store
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.records import DateSearch, Stop, Trip
-from fieldtrip.trips.wanted import AroundEvent, OnWeekdays, SunBand, WaterLevel
+from fieldtrip.trips.wanted import (
+    Alignment,
+    AroundEvent,
+    ClockTime,
+    OnWeekdays,
+    SunBand,
+    WaterLevel,
+)
 
 TODAY = date(2026, 11, 14)
 BAY = Location(name="Bay", position=Position(49.6, -8.4), zone="Europe/Dublin")
@@ -87,8 +101,65 @@ def test_where_nothing_matches_the_nearest_misses_say_by_how_much() -> None:
 
     assert content.rows == ()
     assert content.near
-    assert "fails by" in content.near[0].texts[4]
+    by, what = content.near[0].texts[4:]
+    assert by.endswith("°")
+    assert what == "the Sun between 8° and 20°"
     assert content.heading.startswith("No day brings all of it together.")
+
+
+def test_a_window_over_midnight_stands_on_the_day_on_which_it_begins() -> None:
+    nights = ClockTime(hours=OpenHours(time(23, 0), time(3, 0)))
+    content = find_dates(asked(replace(SEARCH, conditions=(nights, WEEKENDS))), nobody)
+
+    late = next(row for row in content.rows if row.texts[1] == "23:00 to 03:00")
+
+    assert late.texts[:4] == (
+        "Sat 14 Nov 2026", "23:00 to 03:00", "4 h 00 min", "01:00 on Sun 15 Nov",
+    )  # fmt: skip
+    assert late.day == date(2026, 11, 15)
+
+
+def test_whole_days_are_told_as_days() -> None:
+    content = find_dates(asked(replace(SEARCH, conditions=(WEEKENDS,))), nobody)
+
+    assert content.rows[0].texts[:3] == ("Sat 14 Nov 2026", "to Sun 15 Nov", "2 days")
+
+
+def test_a_stop_in_a_window_of_days_takes_an_hour_of_it() -> None:
+    content = find_dates(asked(replace(SEARCH, conditions=(WEEKENDS,))), nobody)
+
+    made = trip_on(DOSSIER, SEARCH, content.rows[0])
+
+    assert made is not None
+    assert made[1].leave - made[1].arrive == timedelta(hours=1)
+    assert content.rows[0].span.start <= made[1].arrive
+
+
+def test_a_search_that_asks_for_too_long_a_time_says_by_how_much() -> None:
+    long = replace(SEARCH, conditions=(SUNSETS,), least_min=60.0)
+
+    content = find_dates(asked(long), nobody)
+
+    assert content.rows == ()
+    # 40 minutes about each sunset, and 60 are asked for.
+    assert {row.texts[4] for row in content.near} == {"20 min too short"}
+
+
+def test_ground_that_is_not_known_makes_an_alignment_not_known() -> None:
+    south = Alignment(body=Body.SUN, bearing_deg=200.0, altitude_max_deg=30.0)
+    search = replace(SEARCH, conditions=(south,))
+    nowhere = np.full(720, np.nan)
+    hidden, open_sea = np.full(720, 40.0), np.full(720, -0.1)
+
+    def found(least_deg: Array) -> DatesContent:
+        skyline = KnownSkyline(nowhere, least_deg)
+        return find_dates(replace(asked(search), skyline_of=lambda _: skyline), nobody)
+
+    assert found(open_sea).rows
+    assert all(row.texts[5] for row in found(open_sea).rows)
+    assert "in none of them is everything known" in found(open_sea).heading
+    # What is known of the ground already hides the Sun.
+    assert found(hidden).rows == ()
 
 
 def test_an_unsound_search_is_refused_in_a_sentence() -> None:
@@ -244,6 +315,52 @@ def test_the_dates_go_out_as_table_and_calendar(
     assert len(events) == 10
     assert len({str(event["UID"]) for event in events}) == 10
     assert str(events[0]["SUMMARY"]) == "Weekend sunsets, Head"
+
+
+def test_what_is_asked_anew_is_not_answered_yet(
+    dialog: DatesDialog, library: Library, qtbot: QtBot
+) -> None:
+    ask(dialog, qtbot)
+
+    dialog.form.add(SunBand(low_deg=8.0, high_deg=20.0))
+    dialog.make_trip()
+    (stop,) = library.store.all(Stop)
+    dialog.form.add(SunBand(low_deg=9.0, high_deg=21.0))
+
+    assert dialog.heading.text().startswith("Asked anew since: press Search.")
+    assert stop.conditions == SEARCH.conditions  # of what the table answers
+
+
+def test_how_each_condition_is_met_stands_below_the_table(
+    dialog: DatesDialog, qtbot: QtBot
+) -> None:
+    ask(dialog, qtbot)
+
+    assert dialog.detail.text().splitlines() == [
+        "from 30 min before to 10 min after sunset: 20 min to spare",
+        "on a Saturday or Sunday",
+    ]
+
+
+def test_escape_ends_a_search_and_then_closes(dialog: DatesDialog) -> None:
+    dialog.search = replace(SEARCH, id=dialog.search.id, last_day=date(2036, 11, 13))
+    dialog.refresh()
+    dialog.run()
+
+    dialog.reject()
+    assert dialog.isVisible()
+    assert dialog.heading.text() == "The search was ended."
+    dialog.reject()
+
+    assert not dialog.isVisible()
+
+
+def test_an_unsound_condition_is_told_when_searching(dialog: DatesDialog) -> None:
+    dialog.form.add(SunBand(low_deg=5.0, high_deg=2.0))
+
+    dialog.run()
+
+    assert "must lie below the upper one" in dialog.heading.text()
 
 
 def test_a_folder_that_cannot_be_written_is_told(
