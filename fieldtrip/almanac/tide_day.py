@@ -259,6 +259,7 @@ def leg_tide(leg: Leg, facts: TideFacts) -> LegTide:
             facts.sources,
             opened,
             bare,
+            facts.margins,
             Reason.TIDAL_NOT_SAID if leg.is_tidal is None else None,
         ),
     )
@@ -285,6 +286,7 @@ def stand_tide(vantage: VantagePoint, facts: TideFacts) -> StandTide:
             facts.sources,
             dry,
             (),
+            facts.margins,
         )
     return StandTide(
         vantage,

@@ -14,6 +14,7 @@ from fieldtrip.safety.finding import Reason, Severity
 from fieldtrip.safety.levels import judge, level_tides
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
+from fieldtrip.tides.margins import Margins
 from fieldtrip.tides.sources import TideSource
 from fieldtrip.times import Span
 from fieldtrip.trips.dossier import Dossier
@@ -69,6 +70,7 @@ def doubt_about(
     sources: Sequence[TideSource],
     opened: Sequence[Span],
     bare: Sequence[Span],
+    margins: Margins,
     not_said: Reason | None = None,
 ) -> Doubt | None:
     """The worst that the checks would say of a level's openings; None if nothing.
@@ -81,7 +83,7 @@ def doubt_about(
     if facts is None:
         return None
     # How long before its end one must be off it is said beside the opening.
-    limits = replace(Limits(), tide_reserve=_NO_RESERVE)
+    limits = replace(Limits(), margins=margins, tide_reserve=_NO_RESERVE)
     worst: Doubt | None = None
     for span in [_inner(s) for s in opened] or [_middle(s) for s in bare]:
         tides, missing = level_tides(span, level_m, datum, waves, facts, limits)

@@ -145,14 +145,17 @@ class MapPanel(Panel):
         dossier = self._library.dossier(self._selection.location_id)
         trip = by_id(dossier.trips, self._selection.trip_id) if dossier else None
         day = local_day(self._selection.day, dossier.location.zone) if dossier else None
-        self._tides = leg_tides(dossier, day, trip) if dossier and day else {}
+        settings = self._preferences.settings
+        self._tides = {}
+        if dossier and day:
+            self._tides = leg_tides(dossier, day, trip, settings)
         layers = place_layers(
             dossier,
             (),
             trip,
             day,
             self._chosen(),
-            self._preferences.settings,
+            settings,
             self._tides,
         )
         records = _records(dossier) if dossier else {}

@@ -246,3 +246,25 @@ def test_a_spot_of_which_all_is_said_is_dry() -> None:
     assert {passage.text for passage in strip.stands} == {"Bar end: dry"}
     assert page.is_known
     assert page.state.startswith("Dry with all margins: ")
+
+
+def test_a_person_s_own_margins_count_on_strip_map_and_page_alike() -> None:
+    dossier = with_table()
+    (trip,) = dossier.trips
+    day = local_day(trip.day, dossier.location.zone)
+    own = replace(SETTINGS, limits=(("margins.open_coast_m", "0.01"),))
+    at_strip = Choice(trip.day, trip_id=trip.id)
+
+    usual, looser = (
+        (
+            passable_words(dossier, day, settings, trip)[LEG.id],
+            tide_day(dossier, LEG.id, trip.day, settings).legs[0].state,
+            len(strip_content(dossier, at_strip, settings, at(12)).tide.open),
+        )
+        for settings in (SETTINGS, own)
+    )
+
+    assert usual[0] != looser[0]
+    assert usual[1] != looser[1]
+    assert looser[0].startswith("open by prediction")
+    assert looser[2] > 0

@@ -25,7 +25,7 @@ from fieldtrip.desktop.content.map_features import (
 )
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Location, Subject
-from fieldtrip.safety.limits import Limits
+from fieldtrip.safety.limit_specs import limits_from
 from fieldtrip.settings import Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import DayEvents
@@ -115,13 +115,13 @@ def sky_layers(
 
 
 def leg_tides(
-    dossier: Dossier, day: Span, trip: Trip | None = None
+    dossier: Dossier, day: Span, trip: Trip | None, settings: Settings
 ) -> Mapping[UUID, LegTide]:
     """For every leg that the tide can shut, when it is open on a day.
 
-    The trip says what the sea will be.
+    The trip says what the sea will be, the settings with which margins.
     """
-    facts = tide_facts(dossier, day, Limits().margins, trip)
+    facts = tide_facts(dossier, day, limits_from(settings.limits).margins, trip)
     return {leg.id: leg_tide(leg, facts) for leg in dossier.legs if leg.is_tidal}
 
 
@@ -133,7 +133,7 @@ def passable_words(
     tides: Mapping[UUID, LegTide] | None = None,
 ) -> Mapping[UUID, str]:
     """The same in words; `tides` if they are known already."""
-    known = leg_tides(dossier, day, trip) if tides is None else tides
+    known = leg_tides(dossier, day, trip, settings) if tides is None else tides
     zone = dossier.location.zone
     return {leg_id: _open_words(tide, zone, settings) for leg_id, tide in known.items()}
 

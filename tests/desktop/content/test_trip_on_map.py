@@ -71,7 +71,7 @@ def test_a_line_is_followed_round_its_corners() -> None:
 
 def test_a_leg_is_struck_through_exactly_while_it_is_shut() -> None:
     story = DOSSIER
-    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP)
+    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP, SETTINGS)
     (window, *_) = tides[BAR.id].windows
     assert tides[BAR.id].is_known
 
@@ -88,7 +88,7 @@ def test_a_leg_is_struck_through_exactly_while_it_is_shut() -> None:
 
 def test_a_leg_of_which_nothing_is_known_is_not_struck_through() -> None:
     story = replace(DOSSIER, tide_tables=())
-    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP)
+    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP, SETTINGS)
 
     features = minute_features(story, None, at(3), tides, SETTINGS)["features"]
 
@@ -98,7 +98,7 @@ def test_a_leg_of_which_nothing_is_known_is_not_struck_through() -> None:
 
 def test_what_is_shut_says_when_it_opens() -> None:
     story = DOSSIER
-    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP)
+    tides = leg_tides(story, local_day(DAY, KEEL.zone), TRIP, SETTINGS)
     (window, *_) = tides[BAR.id].windows
     before = window.start - timedelta(minutes=10)
 
