@@ -139,6 +139,7 @@ class ChecksPanel(Panel):
             self._preferences.settings,
             done=self.show_content,
             failed=self._show_failure,
+            is_urgent=True,
         )
 
     def show_content(self, content: ChecksContent) -> None:

@@ -126,6 +126,7 @@ class TripDayPanel(Panel):
             self._preferences.settings,
             done=self._show_words,
             failed=self._show_failure,
+            is_urgent=True,
         )
 
     def _show(self, content: TripDayContent | None) -> None:

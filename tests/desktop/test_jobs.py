@@ -53,3 +53,18 @@ def test_a_cancelled_job_is_neither_run_nor_shown(jobs: Jobs, qtbot: QtBot) -> N
 
     qtbot.waitUntil(lambda: len(shown) == 1)
     assert ran == [2]
+
+
+@pytest.mark.usefixtures("qapp")
+def test_what_is_urgent_does_not_wait_behind_other_work(
+    jobs: Jobs, qtbot: QtBot
+) -> None:
+    go = Event()
+    shown: list[str] = []
+
+    jobs.start("in the way", go.wait, done=lambda _: shown.append("other work"))
+    jobs.start("checks", str, "checks", done=shown.append, is_urgent=True)
+
+    qtbot.waitUntil(lambda: shown == ["checks"])
+    go.set()
+    qtbot.waitUntil(lambda: shown == ["checks", "other work"])
