@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
@@ -38,6 +39,7 @@ KINDS: dict[type[Any], str] = {
     Station: "tide station",
     Location: "location",
     VantagePoint: "vantage point",
+    Photograph: "reference photograph",
     Subject: "subject",
     AccessRoute: "access route",
     Refuge: "refuge",

@@ -23,6 +23,7 @@ from fieldtrip.store.tables import (
     LegRow,
     LocationRow,
     PermitRow,
+    PhotographRow,
     RefugeRow,
     StartPlaceRow,
     StationRow,
@@ -74,6 +75,7 @@ def read_dossier(session: Session, location_id: UUID) -> Dossier:
     return Dossier(
         location=record_of(location),
         vantage_points=here(VantagePointRow, by_name),
+        photographs=here(PhotographRow, lambda one: one.caption),
         subjects=here(SubjectRow, by_name),
         routes=routes,
         legs=_read(

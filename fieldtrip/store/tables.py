@@ -16,6 +16,7 @@ from sqlalchemy import Double, ForeignKey, MetaData, Text
 from sqlalchemy.orm import DeclarativeBase, Mapped, composite, mapped_column
 
 from fieldtrip.geo import Line, Position
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
@@ -173,6 +174,21 @@ class VantagePointRow(RecordRow):
     beach_slope: Mapped[float | None]
     seaward_deg: Mapped[float | None]
     coverage: Mapped[Coverage | None] = mapped_column(Choice(Coverage))
+
+
+class PhotographRow(RecordRow):
+    """Keeps a `Photograph`."""
+
+    __tablename__ = "photograph"
+    record = Photograph
+
+    location_id: Mapped[UUID] = mapped_column(ForeignKey("location.id"), index=True)
+    vantage_point_id: Mapped[UUID] = mapped_column(
+        ForeignKey("vantage_point.id"), index=True
+    )
+    caption: Mapped[str]
+    jpeg: Mapped[bytes]
+    taken: Mapped[datetime | None]
 
 
 class SubjectRow(RecordRow):
@@ -554,6 +570,7 @@ ROW_OF: dict[type[Any], type[RecordRow]] = {
         StationRow,
         LocationRow,
         VantagePointRow,
+        PhotographRow,
         SubjectRow,
         AccessRouteRow,
         RefugeRow,

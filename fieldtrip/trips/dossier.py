@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Protocol, TypeVar
 from uuid import UUID
 
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
@@ -50,6 +51,7 @@ class Dossier:
 
     location: Location
     vantage_points: tuple[VantagePoint, ...] = ()  # by name
+    photographs: tuple[Photograph, ...] = ()  # by caption
     subjects: tuple[Subject, ...] = ()  # by name
     routes: tuple[AccessRoute, ...] = ()  # by name
     legs: tuple[Leg, ...] = ()  # by route, then by number

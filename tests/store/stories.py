@@ -10,6 +10,7 @@ from uuid import UUID
 from hypothesis import strategies as st
 
 from fieldtrip.geo import Line, Position
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.places.records import (
     AccessNote,
     AccessRoute,
@@ -100,6 +101,13 @@ PORT = Station(
 )
 BAY = Location(name="Bay", position=HERE, zone="Europe/Dublin")
 ROCK = VantagePoint(location_id=BAY.id, name="Rock", position=HERE)
+VIEW = Photograph(
+    location_id=BAY.id,
+    vantage_point_id=ROCK.id,
+    caption="At low water",
+    jpeg=b"\xff\xd8\xff\xe0\x00",
+    taken=NOON,
+)
 TOWER = Subject(location_id=BAY.id, name="Tower", position=THERE)
 WAY = AccessRoute(location_id=BAY.id, name="Over the bar")
 CAR_PARK = StartPlace(
@@ -198,7 +206,7 @@ TILES = ElevationFile(
 )
 # In an order in which they can be added.
 COAST: tuple[Any, ...] = (
-    PORT, BAY, ROCK, TOWER, WAY, LEDGE, CAR_PARK, BAR, SEEN, EDGE, NOTE, PERMIT,
+    PORT, BAY, ROCK, VIEW, TOWER, WAY, LEDGE, CAR_PARK, BAR, SEEN, EDGE, NOTE, PERMIT,
     CLOSURE, TABLE, OUTLOOK, EVENING, STAY, CROSSING, STEP, SPRINGS, TOLD, RUN,
     TILES,
 )  # fmt: skip
@@ -480,6 +488,14 @@ def any_record() -> st.SearchStrategy[Any]:
             beach_slope=some(st.floats(0.01, 1.0)),
             seaward_deg=some(BEARINGS),
             coverage=some(words(Coverage)),
+        ),
+        st.builds(
+            Photograph,
+            **here,
+            vantage_point_id=st.just(ROCK.id),
+            caption=NAMES,
+            jpeg=st.binary(max_size=99).map(lambda data: b"\xff\xd8\xff" + data),
+            taken=some(INSTANTS),
         ),
         st.builds(
             Subject,

@@ -44,6 +44,7 @@ from tests.store.stories import (
     TILES,
     TOLD,
     TOWER,
+    VIEW,
     WAY,
     added,
     any_record,
@@ -177,7 +178,7 @@ def test_of_refused_changes_none_is_made(coast: Store) -> None:
 
 def test_what_is_still_used_says_by_what(coast: Store) -> None:
     with pytest.raises(
-        UserError, match=r"“Rock” cannot be removed: 1 stop and 1 search"
+        UserError, match=r"“Rock” .* 1 reference photograph and 1 stop and 1 search"
     ):
         coast.apply([Change(ROCK, None)])
     with pytest.raises(
@@ -239,7 +240,7 @@ def test_a_change_of_nothing_or_into_another_record_is_a_fault(store: Store) -> 
     [
         (BAY, tuple(each for each in COAST if each not in (PORT, TILES)), ()),
         (PORT, (PORT,), ()),
-        (ROCK, (STAY, ROCK), (replace(SPRINGS, vantage_point_id=None),)),
+        (ROCK, (VIEW, STAY, ROCK), (replace(SPRINGS, vantage_point_id=None),)),
         (
             TOWER,
             (TOWER,),
