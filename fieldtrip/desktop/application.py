@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import logging
 import logging.handlers
 import shutil
@@ -47,6 +48,9 @@ def run(library: Path | None, *, demo: bool = False) -> int:
         return 0
     window.show()
     heed_signals(window)
+    # What is there now stays for good: a search through all of it, while a job makes
+    # many small things, would keep the window standing still again and again.
+    gc.freeze()
     return app.exec()
 
 

@@ -30,6 +30,7 @@ _PLACES = {
 }
 _MARGIN_S = 2 * 86400.0  # searches look a little beyond their span
 _FEW, _AT_ONCE = 256, 4096  # instants
+_INSTANTS_AT_ONCE = 128
 _BLOCK_YEARS = 2  # 40 ms to build
 # A local day at either end may reach beyond by hours; the margin covers them.
 _EARLIEST = datetime(FIRST_YEAR, 1, 1, tzinfo=UTC) - timedelta(days=1)
@@ -85,11 +86,18 @@ class SkyTable:
         tt_unix_s = unix_s + ephemeris.tt_minus_utc_s(unix_s)
         tt_days = tt_unix_s / 86400.0 - 10_957.5
 
-        matrices = ephemeris.celestial_matrices(tt_days)
-        gcrs = _PLACES[body](tt_days)
-        cirs = np.matmul(matrices, gcrs[:, :, None])[:, :, 0]
+        # ERFA lets no other thread run meanwhile, and a window must not stand still.
+        parts = np.array_split(tt_days, max(1, len(tt_days) // _INSTANTS_AT_ONCE))
+        cirs = np.concatenate([_cirs_km(body, part) for part in parts])
         values = cirs.reshape(self.pieces, count, 3)
         return np.ascontiguousarray(np.einsum("kn,pna->kap", weights, values))
+
+
+def _cirs_km(body: Body, tt_days: Array) -> Array:
+    """Apparent geocentric vectors in CIRS axes, shape (n, 3)."""
+    matrices = ephemeris.celestial_matrices(tt_days)
+    gcrs = _PLACES[body](tt_days)
+    return np.asarray(np.matmul(matrices, gcrs[:, :, None])[:, :, 0])
 
 
 def table_for(first: datetime, last: datetime) -> SkyTable:
