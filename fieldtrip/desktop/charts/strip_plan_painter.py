@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from fieldtrip.desktop.charts.strip_ink import mixed
 from fieldtrip.desktop.charts.strip_layout import Box, Placer, beside_line
-from fieldtrip.desktop.charts.strip_page import CENTRED, LEFT, StripPage, rect_of
-from fieldtrip.desktop.content.strip_plan import PlanBlock, PlanLine
+from fieldtrip.desktop.charts.strip_page import CENTRED, LEFT, RIGHT, StripPage, rect_of
+from fieldtrip.desktop.content.strip_plan import GateMark, PlanBlock, PlanLine
 
 
 def paint_plan(painter: QPainter, page: StripPage) -> None:
@@ -32,6 +32,8 @@ def paint_plan(painter: QPainter, page: StripPage) -> None:
     written = {id(block): _write_name(painter, page, placer, block) for block in stops}
     for line in plan.lines:
         _paint_line(painter, page, placer, line)
+    for gate in plan.gates:
+        _paint_gate(painter, page, placer, gate)
     for line in plan.lines:
         _write_line(painter, page, placer, line)
     for late in plan.too_long:
@@ -43,6 +45,8 @@ def paint_plan(painter: QPainter, page: StripPage) -> None:
     for block in stops:
         if written[id(block)]:
             _write_details(painter, page, placer, block)
+    for gate in plan.gates:
+        _write_gate(painter, page, placer, gate)
     painter.restore()
 
 
@@ -172,6 +176,58 @@ def _paint_line(
     painter.drawLine(QPointF(column.left, y), QPointF(column.right, y))
     placer.take(Box(column.left, y - 1.0, column.width, 2.0))
     page.explain(Box(column.left, y - 4.0, column.width, 8.0), line.text)
+
+
+def _gate_box(page: StripPage, gate: GateMark) -> Box:
+    """A small square on its corner, at the right edge."""
+    column, size = page.columns.plan, page.line * 0.6
+    y = page.y(gate.instant)
+    return Box(column.right - size - 2.0, y - size / 2.0, size, size)
+
+
+def _paint_gate(
+    painter: QPainter, page: StripPage, placer: Placer, gate: GateMark
+) -> None:
+    column, box = page.columns.plan, _gate_box(page, gate)
+    if not column.top <= box.top + box.height / 2.0 <= column.bottom:
+        return
+    middle = QPointF(box.left + box.width / 2.0, box.top + box.height / 2.0)
+    half = box.width / 2.0
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    ink = QColor(page.theme.stop if gate.is_late else page.theme.ink)
+    painter.setPen(QPen(ink, 1.2))
+    painter.setBrush(ink if gate.is_late else QColor(page.theme.paper))
+    painter.drawPolygon(
+        QPolygonF(
+            [
+                middle + QPointF(0.0, -half),
+                middle + QPointF(half, 0.0),
+                middle + QPointF(0.0, half),
+                middle + QPointF(-half, 0.0),
+            ]
+        )
+    )
+    painter.restore()
+    placer.take(box)
+    page.explain(box, gate.tip)
+
+
+def _write_gate(
+    painter: QPainter, page: StripPage, placer: Placer, gate: GateMark
+) -> None:
+    """The words beside the mark, where there is room; its tip has them anyway."""
+    box, column = _gate_box(page, gate), page.columns.plan
+    room = box.left - column.left - 8.0
+    if not column.top <= box.top + box.height / 2.0 <= column.bottom:
+        return
+    text = page.elided(gate.text, room)
+    middle = box.top + box.height / 2.0
+    tops = [middle - page.line / 2.0 + page.line * n / 4.0 for n in (0, 1, -1, 2, -2)]
+    place = placer.place(Box(column.left + 4.0, top, room, page.line) for top in tops)
+    if place is not None:
+        ink = page.theme.stop if gate.is_late else page.theme.ink
+        page.write(painter, place, text, ink, align=RIGHT)
 
 
 def _write_line(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
+from fieldtrip.almanac.gates import gates_in_words
 from fieldtrip.almanac.sky_site import Seen, seen_from
 from fieldtrip.almanac.spot_light import spot_lights
 from fieldtrip.almanac.spots import Skyline
@@ -36,7 +37,7 @@ from fieldtrip.sky.light import LightBand, light_bands
 from fieldtrip.sky.moon import MoonPhase, moon_phase
 from fieldtrip.times import Span, local_day
 from fieldtrip.trips.dossier import Dossier, by_id
-from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.plan import TripFacts, facts_of
 from fieldtrip.trips.records import Trip
 from fieldtrip.wording import clock_line, clock_text, height_text, short_date_text
 
@@ -122,9 +123,7 @@ def strip_content(
         light=light,
         tide=_tide(dossier, choice, trip, span, settings),
         wind=wind_column(dossier.forecasts, span, zone, settings, limits),
-        plan=plan_column(
-            dossier, trip, choice.day, settings, turn_backs(dossier, trip, now, limits)
-        ),
+        plan=_plan(dossier, trip, choice.day, settings, now),
         zone=zone,
     )
 
@@ -156,27 +155,30 @@ def day_sky(seen: Seen, day: date, zone: str) -> DaySky:
     )
 
 
-def turn_backs(
-    dossier: Dossier,
-    trip: Trip | None,
-    now: datetime,
-    limits: Limits | None = None,
-) -> dict[UUID, datetime]:
+def turn_backs(facts: TripFacts, limits: Limits) -> dict[UUID, datetime]:
     """When each stop of a trip must be left, by the same rule as the checklist.
 
     A stop of which that cannot be told is not among them.
     """
-    if trip is None:
-        return {}
+    found = {
+        finding.about_id: finding.instant("turn_back")
+        for finding in turn_back(facts, limits)
+    }
+    return {stop: at for stop, at in found.items() if stop and at}
+
+
+def _plan(
+    dossier: Dossier, trip: Trip | None, day: date, settings: Settings, now: datetime
+) -> PlanColumn:
+    if trip is None or trip.day != day:
+        return plan_column(dossier, trip, day, settings)
     try:
         facts = facts_of(dossier, trip, now)
     except UserError:  # the checklist says why; the blocks are drawn all the same
-        return {}
-    found = {
-        finding.about_id: finding.instant("turn_back")
-        for finding in turn_back(facts, limits or Limits())
-    }
-    return {stop: at for stop, at in found.items() if stop and at}
+        return plan_column(dossier, trip, day, settings)
+    limits = limits_from(settings.limits)
+    gates = gates_in_words(facts, settings, limits)
+    return plan_column(dossier, trip, day, settings, turn_backs(facts, limits), gates)
 
 
 def moon_words(moon: MoonPhase) -> str:

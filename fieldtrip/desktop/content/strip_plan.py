@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
+from fieldtrip.almanac.gates import GateWords
 from fieldtrip.desktop.content.wanting import called_at
+from fieldtrip.finding_numbers import earlier_minute
 from fieldtrip.settings import Settings
 from fieldtrip.times import Span
 from fieldtrip.trips.dossier import Dossier, by_id
@@ -41,6 +43,16 @@ class PlanLine:
 
 
 @dataclass(frozen=True, slots=True)
+class GateMark:
+    """By when a gate of the trip must be decided."""
+
+    instant: datetime
+    text: str  # the time in two words
+    tip: str  # all that is known of it
+    is_late: bool  # the plan comes to it only later
+
+
+@dataclass(frozen=True, slots=True)
 class PlanOverrun:
     """The part of a stop after the time by which it must be left."""
 
@@ -55,6 +67,7 @@ class PlanColumn:
     blocks: tuple[PlanBlock, ...] = ()
     lines: tuple[PlanLine, ...] = ()
     too_long: tuple[PlanOverrun, ...] = ()
+    gates: tuple[GateMark, ...] = ()
     message: str = ""
 
 
@@ -64,6 +77,7 @@ def plan_column(
     day: date,
     settings: Settings,
     turn_back: Mapping[UUID, datetime] | None = None,
+    gates: Sequence[GateWords] = (),
 ) -> PlanColumn:
     """The blocks of a trip; only on the trip's own day.
 
@@ -99,7 +113,21 @@ def plan_column(
         for stop in stops
         if stop.id in leave_by and stop.leave > leave_by[stop.id]
     )
-    return PlanColumn(_in_lanes(blocks), tuple(lines), overruns)
+    marks = tuple(_gate_marks(gates, zone, settings))
+    return PlanColumn(_in_lanes(blocks), tuple(lines), overruns, marks)
+
+
+def _gate_marks(
+    gates: Sequence[GateWords], zone: str, settings: Settings
+) -> Iterable[GateMark]:
+    """The gates whose decision time is known, as far as it is."""
+    for one in gates:
+        at = one.decision.at
+        if at is not None:
+            when = clock_text(earlier_minute(at), zone, settings)
+            text = f"{when} decide"
+            tip = f"{one.gate.name}. {one.text}"
+            yield GateMark(at, text, tip, one.decision.is_late)
 
 
 def _leave_by(
