@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
@@ -25,8 +25,10 @@ from fieldtrip.desktop.content.forms import FORMS, kind_word, title_of
 from fieldtrip.desktop.content.places import due_text
 from fieldtrip.desktop.content.standing import standing_text
 from fieldtrip.desktop.elided import ElidedLabel
+from fieldtrip.desktop.file_traffic import dropped_files
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
+from fieldtrip.desktop.photo_section import PhotoSection
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.record_form import RecordForm
 from fieldtrip.desktop.selection import Selection
@@ -65,8 +67,11 @@ class Card(Panel):
         pages: Mapping[str, QWidget],
         ground: QWidget | None = None,
         dates: QWidget | None = None,
+        photo: PhotoSection | None = None,
     ) -> None:
         super().__init__()
+        self.setAcceptDrops(True)
+        self._photo = photo
         self._library = library
         self._selection = selection
         self._preferences = preferences
@@ -86,7 +91,7 @@ class Card(Panel):
         self.tabs.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.tabs.setAccessibleName("Pages of the card")
         self.pages = QStackedWidget()
-        self.notes = _NotesPage(trip_page, sources, ground, dates)
+        self.notes = _NotesPage(trip_page, sources, ground, dates, photo)
         for name, page in {NOTES: self.notes, **pages}.items():
             self.tabs.addTab(name)
             page.setMinimumWidth(_LEAST_PAGE_PX)  # no page may widen the window
@@ -132,6 +137,7 @@ class Card(Panel):
             with_sources=is_location,
             with_ground=isinstance(record, VantagePoint | Leg),
             with_dates=isinstance(record, VantagePoint),
+            with_photo=isinstance(record, VantagePoint),
             standing=standing,
         )
 
@@ -190,6 +196,21 @@ class Card(Panel):
         for form in self._forms.values():
             form.finish()
         self.trip_page.finish()
+        if self._photo is not None:
+            self._photo.finish()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take a picture for a vantage point; the window takes all else."""
+        if self._photo is not None and self._photo.takes(event.mimeData()):
+            event.acceptProposedAction()
+        else:
+            event.ignore()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Keep the picture with the vantage point that is shown."""
+        if self._photo is not None and self._photo.takes(event.mimeData()):
+            event.acceptProposedAction()
+            self._photo.add_file(dropped_files(event.mimeData())[0])
 
     def _head(self, title: str, subtitle: str) -> None:
         self.title.setText(title)
@@ -222,6 +243,7 @@ class _NotesPage(QScrollArea):
         sources: SourceList,
         ground: QWidget | None,
         dates: QWidget | None,
+        photo: QWidget | None,
     ) -> None:
         super().__init__()
         self.setWidgetResizable(True)
@@ -230,6 +252,7 @@ class _NotesPage(QScrollArea):
         self._sources = sources
         self._ground = ground or QWidget()
         self._dates = dates or QWidget()
+        self._photo = photo or QWidget()
         self._hint = QLabel()
         self._hint.setWordWrap(True)
         self._hint.setProperty("soft", True)
@@ -246,6 +269,7 @@ class _NotesPage(QScrollArea):
         self._column.addWidget(self.standing)
         self._column.addWidget(trip_page)
         self._column.addWidget(sources)
+        self._column.addWidget(self._photo)
         self._column.addWidget(self._dates)
         self._column.addWidget(self._ground)
         self._column.addStretch(1)
@@ -268,6 +292,7 @@ class _NotesPage(QScrollArea):
         with_sources: bool,
         with_ground: bool,
         with_dates: bool,
+        with_photo: bool,
         standing: str = "",
     ) -> None:
         """Show a record's form, with what else belongs to it."""
@@ -277,6 +302,7 @@ class _NotesPage(QScrollArea):
         self.standing.setText(standing)
         above = [self.standing] if standing else []
         below: list[QWidget] = [self._sources] if with_sources else []
+        below += [self._photo] if with_photo else []
         below += [self._dates] if with_dates else []
         below += [self._ground] if with_ground else []
         self._show_only(*above, form, *below)
@@ -292,6 +318,7 @@ class _NotesPage(QScrollArea):
             self.standing,
             self._trip_page,
             self._sources,
+            self._photo,
             self._dates,
             self._ground,
         )

@@ -46,6 +46,7 @@ from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menus import Desk, Menus
 from fieldtrip.desktop.next_dates import NextDates
 from fieldtrip.desktop.paths import Paths
+from fieldtrip.desktop.photo_section import PhotoSection
 from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.plan_panel import PlanPanel
 from fieldtrip.desktop.plan_work import PlanWork
@@ -293,6 +294,7 @@ class Window(QMainWindow):
         self.planning = PlanWork(*four, self, now=self._now)
         self.plan = PlanPanel(*four, self.planning, now=self._now)
         self.ground_section = GroundSection(*four, self.elevations, self.drops)
+        self.photo_section = PhotoSection(*four)
         self.next_dates = NextDates(
             *four,
             today=self.today,
@@ -309,6 +311,7 @@ class Window(QMainWindow):
             sources=self.sources,
             ground=self.ground_section,
             dates=self.next_dates,
+            photo=self.photo_section,
             pages={
                 LIGHT_PAGE: self.light,
                 SKYLINE_PAGE: self.skyline,

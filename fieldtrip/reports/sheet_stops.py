@@ -28,6 +28,7 @@ from fieldtrip.reports.sheet import (
     Photo,
     StopPart,
 )
+from fieldtrip.reports.sheet_photo import kept_photo
 from fieldtrip.reports.sheet_times import Teller, leave_by
 from fieldtrip.safety.checklist import Checklist
 from fieldtrip.settings import Settings
@@ -96,10 +97,26 @@ def stop_parts(
                 opinion=opinion,
                 is_opinion_caution=is_caution,
                 notes=notes or "Nothing was written down about this spot.",
-                photo=photos.get(stop.stop.vantage_point_id),
+                photo=_photo(stop, dossier, photos, settings),
             )
         )
     return tuple(parts)
+
+
+def _photo(
+    stop: StopFacts,
+    dossier: Dossier,
+    photos: Mapping[UUID, Photo],
+    settings: Settings,
+) -> Photo | None:
+    """The photograph that is kept with the spot, unless another is given."""
+    spot_id = stop.stop.vantage_point_id
+    if spot_id in photos:
+        return photos[spot_id]
+    for photograph in dossier.photographs:
+        if photograph.vantage_point_id == spot_id:
+            return kept_photo(photograph, dossier.location.zone, settings)
+    return None
 
 
 def position_texts(position: Position) -> tuple[str, str]:

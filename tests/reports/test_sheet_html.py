@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import replace
+from datetime import UTC, datetime
 from html.parser import HTMLParser
 
 import html5lib
 import pytest
 
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.reports.directions import directed
 from fieldtrip.reports.sheet import Photo, TripSheet
 from fieldtrip.reports.sheet_html import sheet_html
@@ -141,6 +143,27 @@ def test_a_reference_photograph_travels_inside_the_page() -> None:
     assert "Taken in May" in page.text
     # The other stop has none, and says so.
     assert page.text.count("No reference photograph is kept of it.") == 1
+
+
+def test_the_photograph_that_is_kept_with_a_spot_says_when_it_was_taken() -> None:
+    dossier, trip = ordinary()
+    stop = dossier.stops_of(trip)[0]
+    kept = Photograph(
+        location_id=dossier.location.id,
+        vantage_point_id=stop.vantage_point_id,
+        caption="<b>Feet</b> in the notch",
+        jpeg=b"\xff\xd8\xff\xe0",
+        taken=datetime(2026, 7, 3, 20, 5, tzinfo=UTC),
+    )
+
+    known = Page(sheet_html(sheet_of((replace(dossier, photographs=(kept,)), trip))))
+    unsaid = replace(dossier, photographs=(replace(kept, taken=None),))
+    unknown = Page(sheet_html(sheet_of((unsaid, trip))))
+
+    assert known.elements["img"] == 1
+    said = "<b>Feet</b> in the notch; taken 3 July 2026 21:05 IST."
+    assert said in known.text
+    assert "when it was taken is not known" in unknown.text
 
 
 def test_the_page_is_small(evening: TripSheet) -> None:
