@@ -161,7 +161,7 @@ def test_the_photograph_that_is_kept_with_a_spot_says_when_it_was_taken() -> Non
     unknown = Page(sheet_html(sheet_of((unsaid, trip))))
 
     assert known.elements["img"] == 1
-    said = "<b>Feet</b> in the notch; taken 3 July 2026 21:05 IST."
+    said = "<b>Feet</b> in the notch; taken 3 July 2026 21:05 IST"
     assert said in known.text
     assert "when it was taken is not known" in unknown.text
 
