@@ -289,7 +289,7 @@ def _field(blank: Blank, settings: Settings) -> Field:
             field = WeekdaysField(blank.says)
         case Entry.NUMBER:
             field = NumberField(blank.says, allow_empty=not blank.is_needed)
-            field.line.setPlaceholderText("" if blank.is_needed else "any")
+            field.line.setPlaceholderText("" if blank.is_needed else blank.empty)
             unit, factor = unit_of(blank.quantity, settings)
             field.set_unit(unit, factor, 3)
             field.setFixedWidth(_width(field, f"−000.00 {unit}") + 20)

@@ -387,9 +387,11 @@ def _fit_words(fit: Fit, names: Mapping[UUID, str], settings: Settings) -> str:
     if fit.value is None:
         return f"{what}: {within}"
     if isinstance(fit.condition, Alignment):
-        off = _amount(abs(fit.value), fit.unit, settings)
         side = "left" if fit.value < 0.0 else "right"
-        return f"{what}: {off} to the {side} of it, {within}"
+        off = f"{_amount(abs(fit.value), fit.unit, settings)} to the {side} of it"
+        if abs(fit.value) < 0.005:
+            off = "right on it"
+        return f"{what}: {off}, {within}"
     if isinstance(fit.condition, LightFrom):
         off = _amount(fit.value, fit.unit, settings)
         return f"{what}: the Sun {off} off the line of sight, {within}"

@@ -74,6 +74,7 @@ class Blank:
     entry: Entry = Entry.NUMBER
     quantity: Quantity | None = None
     is_needed: bool = True  # else an empty blank sets no limit
+    empty: str = "any"  # what it says then
     choices: tuple[tuple[Any, str], ...] = ()
 
 
@@ -248,8 +249,15 @@ def _choice(name: str, says: str, choices: Sequence[tuple[Any, str]]) -> Blank:
 def _alignment_sentence(wish: Alignment, called: Called) -> tuple[str | Blank, ...]:
     """With a subject, its direction and its top may take the place of numbers."""
     towards: tuple[str | Blank, ...] = (
-        Blank("bearing_deg", "bearing", Entry.NUMBER, Quantity.DEGREE, is_needed=False),
-        "true (empty: the subject)" if called.has_subject else "true",
+        Blank(
+            "bearing_deg",
+            "bearing; empty: towards the subject" if called.has_subject else "bearing",
+            Entry.NUMBER,
+            Quantity.DEGREE,
+            is_needed=False,
+            empty="subject" if called.has_subject else "choose",
+        ),
+        "true, or of the subject" if called.has_subject else "true",
     )
     foot: tuple[str | Blank, ...] = (
         ()

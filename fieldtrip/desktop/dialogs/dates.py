@@ -306,6 +306,8 @@ class DatesDialog(QDialog):
         content, dossier = self.content, self._library.dossier(self.owner_id)
         if content is None or content.found is None or dossier is None:
             return
+        if not content.rows:
+            return  # near misses are no dates
         names, settings = names_of(dossier), self._preferences.settings
         search = self.answered
         place = by_id(dossier.vantage_points, search.vantage_point_id)
