@@ -25,6 +25,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 STAMP = VENV / "fieldtrip-installed.json"
+MOST_WORKERS = 4  # processes in which tests run at once
 OLDEST_PYTHON = (3, 11)
 IS_WINDOWS = sys.platform == "win32"
 IS_LINUX = sys.platform.startswith("linux")
@@ -106,8 +107,11 @@ def test(arguments: list[str]) -> int:
         say("$ " + " ".join(check))
         if subprocess.call([str(python()), "-m", *check], env=variables, cwd=ROOT):
             failed.append(" ".join(check[:2]))
-    tests = [str(python()), "-m", "pytest", *arguments]
-    say("$ pytest")
+    # A file stays with one worker; more than a few would only starve web engines.
+    workers = str(min(os.cpu_count() or 1, MOST_WORKERS))
+    side_by_side = [] if arguments else ["-n", workers, "--dist", "loadfile"]
+    tests = [str(python()), "-m", "pytest", *side_by_side, *arguments]
+    say("$ pytest " + " ".join([*side_by_side, *arguments]))
     code = subprocess.call(tests, env=variables, cwd=ROOT)
     if failed:
         say("Not clean: " + ", ".join(failed) + ". See above.")
