@@ -27,16 +27,24 @@ from fieldtrip.phrasing import (
 from fieldtrip.plan_commands import add_schedule
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Finding, Number, Severity
-from fieldtrip.safety.limit_specs import SPECS, limits_from
+from fieldtrip.safety.limit_specs import SPECS, USUAL, limits_from
+from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.settings_file import read_settings
-from fieldtrip.sheet_commands import PagePrinter, add_demo_library, add_sheet
+from fieldtrip.sheet_commands import (
+    PagePrinter,
+    add_demo_library,
+    add_sheet,
+    known_heights,
+    with_ground,
+)
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import day_events
 from fieldtrip.sky.moon import moon_phase
 from fieldtrip.sky.positions import SkyPosition, sky_position
 from fieldtrip.sky.site import HIGHEST_M, LOWEST_M, Site
 from fieldtrip.store.store import Store
+from fieldtrip.terrain.records import ElevationFile
 from fieldtrip.terrain_commands import add_ground_to_sky, add_terrain, sun_over_ground
 from fieldtrip.tide_commands import add_tide
 from fieldtrip.times import zone_of
@@ -117,8 +125,10 @@ def check_trip(options: argparse.Namespace) -> Answer:
     try:
         trip = store.find_trip(options.trip)
         dossier = store.dossier(trip.location_id)
+        files = store.all(ElevationFile)
     finally:
         store.close()
+    dossier = with_ground(dossier, known_heights(files, options.library))
     zone = dossier.location.zone
     own = () if options.settings is None else read_settings(options.settings).limits
     limits = limits_from(own)
@@ -131,6 +141,7 @@ def check_trip(options: argparse.Namespace) -> Answer:
         "now": _iso(now),
         "overall": str(checklist.overall),
         "overall_words": overall_words(checklist),
+        "limits": _limits_words(limits, options.settings),
         "findings": [
             _finding(finding, words)
             for finding, words in zip(
@@ -148,10 +159,21 @@ def check_trip(options: argparse.Namespace) -> Answer:
     }
 
 
+def _limits_words(limits: Limits, settings: Path | None) -> str:
+    """Whose limits the checks went by."""
+    if settings is None:
+        return "The usual limits; --settings FILE takes those that somebody set."
+    if limits == USUAL:
+        return "The usual limits: the settings set no others."
+    looser = sum(spec.is_looser(limits) for spec in SPECS)
+    own = "The limits of the settings"
+    return f"{own}, {looser} of them looser than usual." if looser else f"{own}."
+
+
 def checks_as_text(answer: Answer) -> str:
     """The same answer to be read: state, rule, numbers, and the usual cautions."""
     lines = [f"{answer['trip']}, {answer['day']}, times of {answer['zone']}"]
-    lines += [answer["overall_words"], ""]
+    lines += [answer["overall_words"], answer["limits"], ""]
     for found in answer["findings"]:
         lines.append(f"{found['severity']}: {found['title']} [{found['rule']}]")
         numbers = [

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -29,6 +30,7 @@ from fieldtrip.terrain.known_ground import KnownGround
 from fieldtrip.terrain.records import ElevationFile, whereabouts
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
+from fieldtrip.trips.plan_ground import plan_ground
 from fieldtrip.trips.records import Trip
 
 _REACH_M = 60_000.0  # of a skyline
@@ -53,7 +55,8 @@ def write_sheet(options: argparse.Namespace) -> Answer:
     finally:
         store.close()
     settings = Settings(length_unit=LengthUnit(options.unit))
-    heights = _heights(files, options.library)
+    heights = known_heights(files, options.library)
+    dossier = with_ground(dossier, heights)
     extras = Extras(
         ground=_ground(dossier, trip, now, heights, settings),
         skylines=_skylines(dossier, trip, heights),
@@ -129,7 +132,18 @@ def _ground(
     return coast_ground(coast, frame) if coast.is_installed else None
 
 
-def _heights(files: Sequence[ElevationFile], library: Path) -> KnownGround:
+def with_ground(dossier: Dossier, heights: KnownGround) -> Dossier:
+    """A dossier with the drops and profiles that the checks ask for, as in the window.
+
+    Without them where a file cannot be read after all.
+    """
+    with suppress(UserError):
+        found = plan_ground(heights, dossier.vantage_points, dossier.legs)
+        return replace(dossier, ground=found)
+    return dossier
+
+
+def known_heights(files: Sequence[ElevationFile], library: Path) -> KnownGround:
     """The library's elevation files, as far as they are there and sound."""
     sources = []
     for file in files:

@@ -169,6 +169,10 @@ def test_looser_limits_are_said_in_every_answer(
 
     assert usual == own == 0
     assert by_usual["looser_limits"] == []
+    assert by_usual["limits"].startswith("The usual limits; --settings FILE takes")
+    assert by_own["limits"] == (
+        "The limits of the settings, 1 of them looser than usual."
+    )
     assert by_own["looser_limits"] == [
         {"name": "gust_stop_m_s", "value": 20.0, "unit": "m/s"}
     ]

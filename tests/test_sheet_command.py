@@ -19,6 +19,7 @@ from pypdf import PdfReader
 from fieldtrip import __main__, commands
 from fieldtrip.demo import TRIP_NAME, make_demo
 from fieldtrip.sheet_files import file_name
+from fieldtrip.trips.plan_ground import MODEL_EDGE
 from tests.reports.story import bare
 
 NOW = "2026-11-14T12:00:00Z"
@@ -178,3 +179,20 @@ def test_a_file_s_name_holds_nothing_that_a_system_refuses(
     _, trip = bare()
 
     assert file_name(replace(trip, name=name), "pdf") == expected
+
+
+def test_check_and_sheet_mind_the_drops_of_the_library_s_heights_as_the_window_does(
+    demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "evening.html"
+    asked = ["check", "--library", str(demo), "--trip", TRIP_NAME, "--now", NOW]
+
+    commands.main(asked)
+    found = json.loads(capsys.readouterr().out)["findings"]
+    commands.main(sheet(demo, out))
+
+    edges = [one for one in found if one["rule"] == "cliff_edge"]
+    drops = [one for one in edges if MODEL_EDGE in one["about"]]
+    assert drops
+    assert {one["severity"] for one in drops} <= {"unknown", "stop"}
+    assert MODEL_EDGE in out.read_text("utf-8")

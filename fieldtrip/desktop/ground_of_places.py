@@ -15,7 +15,6 @@ from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan_ground import PlanGround, plan_ground
 
 _JOB = "ground of places"
-_WITHIN_M = 100.0  # wider than edges count as near, with what a position may be out
 
 
 class GroundOfPlaces(QObject):
@@ -84,7 +83,6 @@ class GroundOfPlaces(QObject):
             self._elevations.ground,
             dossier.vantage_points,
             dossier.legs,
-            _WITHIN_M,
             done=done,
             failed=failed,
             progressed=lambda _: None,

@@ -15,6 +15,7 @@ from fieldtrip.terrain.leg_profile import leg_profile
 from fieldtrip.trips.walking import Heights
 
 _ROOM_M = 300.0  # round a spot or a leg, for what its cells need
+LOOKED_M = 100.0  # wider than edges count as near, with what a position may be out
 _DIGITS = 4  # of degrees, by which a drop is known again: some ten metres
 MODEL_EDGE = "a drop in the elevation model"
 
@@ -43,7 +44,7 @@ def plan_ground(
     ground: KnownGround,
     vantage_points: Iterable[VantagePoint],
     legs: Iterable[Leg],
-    within_m: float,
+    within_m: float = LOOKED_M,
     *,
     progress: Callable[[float], None] = lambda _: None,
 ) -> PlanGround:
