@@ -64,7 +64,7 @@ class SortTable(QTableView):
         height = self.fontMetrics().height() + 6
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(height)
-        for column in range(self._rows.columnCount()):
+        for column in range(self._rows.columnCount() - 1):  # the last takes the rest
             self.setColumnWidth(column, min(self._width_of(column), _WIDEST))
 
     def set_headings(self, headings: Sequence[str]) -> None:

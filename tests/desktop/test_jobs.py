@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from threading import Event
 
 import pytest
@@ -68,3 +68,22 @@ def test_what_is_urgent_does_not_wait_behind_other_work(
     qtbot.waitUntil(lambda: shown == ["checks"])
     go.set()
     qtbot.waitUntil(lambda: shown == ["checks", "other work"])
+
+
+@pytest.mark.usefixtures("qapp")
+def test_nothing_is_told_of_a_job_that_was_cancelled(jobs: Jobs, qtbot: QtBot) -> None:
+    told: list[float] = []
+    has_told = Event()
+    over: list[bool] = []
+
+    def work(progress: Callable[[float], None]) -> None:
+        progress(0.5)  # waits for the UI thread, which is in this test
+        has_told.set()
+
+    jobs.start("search", work, done=lambda _: None, progressed=told.append)
+    assert has_told.wait(30)
+    jobs.cancel("search")
+    jobs.start("after", lambda: True, done=over.append)
+    qtbot.waitUntil(lambda: over == [True])  # whatever was sent before is delivered
+
+    assert told == []
