@@ -13,6 +13,7 @@ from fieldtrip.errors import UserError
 from fieldtrip.exchange.dates_calendar import dates_calendar
 from fieldtrip.exchange.dates_csv import dates_csv
 from fieldtrip.exchange.dates_request import DatesRequest, read_request
+from fieldtrip.exchange.request_file import request_text
 from fieldtrip.settings import Settings
 from fieldtrip.sky.alignment import Aim, AlignedWindow, alignments
 from fieldtrip.sky.bodies import Body
@@ -32,7 +33,6 @@ from fieldtrip.wanted_words import condition_text
 
 Answer = dict[str, Any]
 _BODIES = {body.name.lower(): body for body in Body}
-_LARGEST_FILE = 2_000_000  # bytes
 
 
 def add_dates(
@@ -83,7 +83,7 @@ def compute_align(body: Body, site: Site, span: Span, aim: Aim) -> Answer:
 
 def compute_dates(options: argparse.Namespace) -> Answer:
     """Answer ``compute dates``; the windows go to files as well, if asked."""
-    request = read_request(_text_of(options.request))
+    request = read_request(request_text(options.request))
     found = search_dates(request.conditions, request.situation, least=request.least)
     words = partial(_words, request)
     if options.csv is not None:
@@ -188,17 +188,6 @@ def _ends(span: Span) -> Answer:
 def _iso(instant: datetime) -> str:
     at = instant.astimezone(UTC).isoformat(timespec="milliseconds")
     return at.replace("+00:00", "Z")
-
-
-def _text_of(path: Path) -> str:
-    try:
-        if path.stat().st_size > _LARGEST_FILE:
-            raise UserError(f"{path.name} is too large for a request.")
-        return path.read_text("utf-8-sig")
-    except OSError as error:
-        raise UserError(f"{path} cannot be read: {error.strerror}.") from error
-    except UnicodeDecodeError as error:
-        raise UserError(f"{path.name} is not text in UTF-8.") from error
 
 
 def _words(request: DatesRequest, condition: Condition) -> str:

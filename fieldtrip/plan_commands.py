@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from fieldtrip.errors import UserError
+from fieldtrip.exchange.request_file import request_text
 from fieldtrip.exchange.schedule_request import ScheduleRequest, read_request
 from fieldtrip.phrasing import CAUTIONS
 from fieldtrip.plan_phrasing import (
@@ -31,7 +31,6 @@ from fieldtrip.trips.answer import (
 from fieldtrip.trips.schedule import schedule
 
 Answer = dict[str, Any]
-_LARGEST_FILE = 2_000_000  # bytes
 _MINUTE = timedelta(minutes=1)
 
 
@@ -48,7 +47,7 @@ def add_schedule(topics: Any) -> None:
 
 def compute_schedule(options: argparse.Namespace) -> Answer:
     """Answer ``compute schedule``: a plan, or what stands in the way."""
-    request = read_request(_text_of(options.request))
+    request = read_request(request_text(options.request))
     found = schedule(request.question)
     if isinstance(found, Plan):
         return _plan(found, request)
@@ -174,14 +173,3 @@ def _iso_or_none(instant: datetime | None) -> str | None:
 def _iso(instant: datetime) -> str:
     text = instant.astimezone(UTC).isoformat(timespec="seconds")
     return text.replace("+00:00", "Z")
-
-
-def _text_of(path: Path) -> str:
-    try:
-        if path.stat().st_size > _LARGEST_FILE:
-            raise UserError(f"{path.name} is too large for a request.")
-        return path.read_text("utf-8-sig")
-    except OSError as error:
-        raise UserError(f"{path} cannot be read: {error.strerror}.") from error
-    except UnicodeDecodeError as error:
-        raise UserError(f"{path.name} is not text in UTF-8.") from error
