@@ -11,6 +11,11 @@ from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.settings import Settings
 from fieldtrip.sky.alignment import AlignedWindow
+from fieldtrip.sky.bodies import Body
+from fieldtrip.sky.light import LIGHT_LIMITS_DEG
+from fieldtrip.sky.passages import SUNRISE_ALTITUDE_DEG
+from fieldtrip.sky.positions import sky_position
+from fieldtrip.sky.site import Site
 from fieldtrip.terrain.grid import ElevationGrid
 from fieldtrip.trips.aligned_places import AlignedPlace, WantedSky, aligned_places
 from fieldtrip.trips.dossier import Dossier, by_id
@@ -104,12 +109,12 @@ def find_places(asked: WhereAsked) -> WhereContent:
         f"{what[:1].upper()}{what[1:]} on {day}: "
         f"{count_text(len(places), 'place')}, the shortest walk first. "
         f"Times of {zone}.",
-        tuple(_row(place, zone, settings) for place in places),
+        tuple(_row(place, sky.body, zone, settings) for place in places),
         LEVEL_SEA,
     )
 
 
-def _row(place: AlignedPlace, zone: str, settings: Settings) -> PlaceRow:
+def _row(place: AlignedPlace, body: Body, zone: str, settings: Settings) -> PlaceRow:
     window = max(place.windows, key=lambda each: each.stop - each.start)
     spans = [_span(each, zone, settings) for each in place.windows]
     walk = place.walk
@@ -123,12 +128,13 @@ def _row(place: AlignedPlace, zone: str, settings: Settings) -> PlaceRow:
         f"{number_text(window.azimuth_deg, 2)}°, "
         f"{altitude_text(window.apparent_altitude_deg)} at the best moment"
     )
+    lit = _light(place, window.best) if body is Body.GALACTIC_CENTRE else ""
     top = "" if place.top_deg is None else f"; top {altitude_text(place.top_deg)}"
     return PlaceRow(
         texts=(
             name,
             " and ".join(spans),
-            clock_text(window.best, zone, settings),
+            f"{clock_text(window.best, zone, settings)}{lit}",
             "no way known" if walk is None else f"{duration_text(walk)}{about}",
             distance_text(place.distance_m, settings),
             bearing_text(place.bearing_deg),
@@ -141,12 +147,20 @@ def _row(place: AlignedPlace, zone: str, settings: Settings) -> PlaceRow:
             place.distance_m,
             place.bearing_deg,
         ),
-        hint=f"{words}{top}",
+        hint=f"{name}: {words}{top}",
         name=name,
         position=place.position,
         vantage_point_id=place.vantage_point_id,
         best=window.best,
     )
+
+
+def _light(place: AlignedPlace, instant: datetime) -> str:
+    """Why the galactic centre cannot be seen then; empty in the dark."""
+    sun = sky_position(Body.SUN, Site(place.position), instant)
+    if sun.altitude_deg > SUNRISE_ALTITUDE_DEG:
+        return ", by day"
+    return ", in twilight" if sun.altitude_deg > LIGHT_LIMITS_DEG[0] else ""
 
 
 def _span(window: AlignedWindow, zone: str, settings: Settings) -> str:

@@ -147,6 +147,7 @@ class WhereFromDialog(QDialog):
 
     def _offer(self) -> None:
         row = self._row(-1)
+        self.detail.setText("" if row is None else row.hint)
         self.go_button.setEnabled(row is not None)
         self.add_button.setEnabled(row is not None and row.vantage_point_id is None)
 
@@ -186,6 +187,8 @@ class WhereFromDialog(QDialog):
         self.heading = plain_label()
         self.heading.setProperty("type", "heading")
         self.note = plain_label(soft=True)
+        self.detail = plain_label(soft=True)
+        self.detail.setAccessibleName("Where it stands, seen from the chosen place")
         self.table = SortTable("Places from which it is seen", COLUMNS)
         self.table.rowChosen.connect(self.go)
         self.table.itemSelectionChanged.connect(self._offer)
@@ -221,6 +224,7 @@ class WhereFromDialog(QDialog):
         column_of_all.addLayout(grid)
         column_of_all.addWidget(self.heading)
         column_of_all.addWidget(self.table, 1)
+        column_of_all.addWidget(self.detail)
         column_of_all.addWidget(self.note)
         foot = QHBoxLayout()
         foot.addWidget(self.go_button)

@@ -94,6 +94,25 @@ def test_a_stretch_of_a_way_is_told_by_how_far_along_it_lies() -> None:
     assert "climb not known" in row.texts[3]
 
 
+def test_a_galactic_centre_that_the_day_hides_says_so() -> None:
+    # At 49.6° north it culminates some 11° high, and in December by day: the Sun is
+    # next to it about the 18th.
+    south = replace(HEAD, name="North", position=destination(BAY.position, 0.0, 1000.0))
+    dossier = Dossier(location=BAY, vantage_points=(south,), subjects=(TOWER,))
+    sky = WantedSky(
+        body=Body.GALACTIC_CENTRE, altitude_min_deg=5.0, altitude_max_deg=20.0
+    )
+
+    winter, summer = (
+        find_places(WhereAsked(dossier, TOWER.id, sky, day, 1.0, Settings()))
+        for day in (date(2026, 12, 18), date(2026, 7, 15))
+    )
+
+    assert winter.rows[0].texts[2].endswith(", by day")
+    assert ":" in summer.rows[0].texts[2]
+    assert "by day" not in summer.rows[0].texts[2]
+
+
 def test_where_nothing_is_seen_it_says_what_to_do() -> None:
     bare = replace(DOSSIER, vantage_points=(SIDE,), routes=(), legs=())
 
