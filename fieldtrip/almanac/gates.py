@@ -95,6 +95,11 @@ def gates_in_words(
     )
 
 
+def because_text(because: Because, about: str) -> str:
+    """What sets a time by which to decide or to start."""
+    return _BECAUSE[because].format(about=about)
+
+
 def _words(
     gate: Gate, decision: DecisionTime, facts: TripFacts, settings: Settings
 ) -> GateWords:
@@ -106,7 +111,7 @@ def _words(
     if decision.at is not None:
         by = f"Decide by {when(decision.at)}"
     if decision.because is not None:
-        why = _BECAUSE[decision.because].format(about=decision.about)
+        why = because_text(decision.because, decision.about)
     if decision.planned is not None:
         planned = f"The plan is there at {when(decision.planned)}."
     cautions = [_MISSING[missing] for missing in decision.missing]

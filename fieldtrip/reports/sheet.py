@@ -15,6 +15,7 @@ from fieldtrip.places.records import Coverage
 from fieldtrip.safety.finding import Severity
 
 NOT_KNOWN = "not known"
+AT_NO_TIME = "at no time"
 SIGNS = {
     Severity.STOP: "■",
     Severity.UNKNOWN: "?",
@@ -53,6 +54,15 @@ class GateLine:
     fallback: str
     is_known: bool  # whether nothing that might make it sooner is left unsaid
     is_late: bool = False  # the plan comes to it only after it must be decided
+
+    @property
+    def by(self) -> str:
+        """Its time as it is said: not to be passed, perhaps sooner, or not known."""
+        if self.time == AT_NO_TIME:
+            return self.time
+        if self.time == NOT_KNOWN:
+            return f"by when is {NOT_KNOWN}"
+        return f"by {self.time}" if self.is_known else f"by {self.time} or sooner"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

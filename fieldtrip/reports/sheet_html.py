@@ -125,12 +125,11 @@ def _decide(sheet: TripSheet) -> Iterator[Markup]:
 def _gate(gate: GateLine) -> Markup:
     late = " late" if gate.is_late else ""
     sign = f"{SIGNS[Severity.STOP]} " if gate.is_late else ""
-    unsure = "" if gate.is_known or gate.time == NOT_KNOWN else " or sooner"
     return element(
         "li",
         element(
             "div",
-            element("span", f"{sign}by {gate.time}{unsure}", class_=f"time big{late}"),
+            element("span", f"{sign}{gate.by}", class_=f"time big{late}"),
             " ",
             element("b", gate.name),
             element("span", f" · {gate.where}", class_="soft"),

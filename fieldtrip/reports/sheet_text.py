@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from fieldtrip.reports.directions import directed
 from fieldtrip.reports.sheet import (
-    NOT_KNOWN,
     SIGNS,
     AgedLine,
     Fact,
@@ -82,9 +81,8 @@ def _hint(text: str) -> Iterator[str]:
 
 def _gate(gate: GateLine) -> str:
     sign = f"{SIGNS[Severity.STOP]} " if gate.is_late else ""
-    unsure = "" if gate.is_known or gate.time == NOT_KNOWN else " or sooner"
     return (
-        f"{sign}by {gate.time}{unsure}: {gate.name} ({gate.where}). "
+        f"{sign}{gate.by}: {gate.name} ({gate.where}). "
         f"See: {_ended(gate.must_see)} Else: {_ended(gate.fallback)} {gate.why}"
     )
 

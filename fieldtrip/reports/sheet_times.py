@@ -8,15 +8,25 @@ from datetime import UTC, datetime, timedelta
 
 from fieldtrip.almanac.day_plan import StepLine as DayLine
 from fieldtrip.almanac.day_plan import day_plan
-from fieldtrip.almanac.gates import GateWords, gates_in_words
+from fieldtrip.almanac.gates import GateWords, because_text, gates_in_words
 from fieldtrip.finding_numbers import earlier_minute
-from fieldtrip.reports.sheet import NOT_KNOWN, GateLine, StepKind, StepLine
+from fieldtrip.geo import distance_m
+from fieldtrip.reports.sheet import (
+    AT_NO_TIME,
+    NOT_KNOWN,
+    GateLine,
+    StepKind,
+    StepLine,
+)
 from fieldtrip.safety.checklist import Checklist
-from fieldtrip.safety.finding import Rule
+from fieldtrip.safety.crossings import is_tidal
+from fieldtrip.safety.decision_times import LatestStart, latest_starts
+from fieldtrip.safety.finding import Finding, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
 from fieldtrip.trips.door_to_door import StepKind as DayKind
 from fieldtrip.trips.door_to_door import door_to_door
+from fieldtrip.trips.network import walked_line
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
 from fieldtrip.wording import distance_text, duration_text, when_text
 
@@ -77,7 +87,7 @@ def gate_lines(
         )
         for gate in gates_in_words(facts, tell.settings, limits)
     ]
-    lines += _step_on_lines(facts, checklist, tell)
+    lines += _step_on_lines(facts, checklist, limits, tell)
     lines += _leave_lines(facts, checklist, tell)
     lines.sort(key=lambda each: each[0])
     return tuple(line for _, line in lines)
@@ -148,37 +158,71 @@ def _gate(gate: GateWords, tell: Teller) -> GateLine:
 
 
 def _step_on_lines(
-    facts: TripFacts, checklist: Checklist, tell: Teller
+    facts: TripFacts, checklist: Checklist, limits: Limits, tell: Teller
 ) -> Iterator[tuple[datetime, GateLine]]:
-    """The last time to step on to each crossing, as the checks reckon it."""
-    for finding in checklist.findings:
-        latest = finding.instant("latest_start")
-        if finding.rule is not Rule.TIDE_CROSSING or latest is None:
-            continue
-        for walk in facts.walks:
-            if finding.span == walk.span and finding.about_id == walk.walk.id:
-                yield walk.walk.start, _step_on(walk, latest, tell)
+    """The last time to step on to each crossing from which one also comes back."""
+    crossings = {
+        finding.about_id: finding
+        for finding in checklist.findings
+        if finding.rule is Rule.TIDE_CROSSING
+        and finding.severity is not Severity.DOES_NOT_APPLY
+    }
+    for walk, start in zip(facts.walks, latest_starts(facts, limits), strict=True):
+        finding = crossings.get(walk.walk.id)
+        if finding is not None and (walk.leg is None or is_tidal(walk.leg)):
+            yield walk.walk.start, _step_on(walk, finding, start, tell)
 
 
-def _step_on(walk: WalkFacts, latest: datetime, tell: Teller) -> GateLine:
-    refuge = f"; wait at {walk.refuge.name}" if walk.refuge is not None else ""
+def _step_on(
+    walk: WalkFacts, finding: Finding, start: LatestStart, tell: Teller
+) -> GateLine:
     back = ", back" if walk.walk.is_reversed else ""
+    own = finding.instant("latest_start")
+    latest = own if start.at is None or (own and own <= start.at) else start.at
+    time, why = NOT_KNOWN, "What the tide does there is not known well enough."
+    if start.is_shut or (own is None and finding.severity is Severity.STOP):
+        time, latest = AT_NO_TIME, None
+        why = "As it is planned, it or a crossing after it is shut, with all margins."
+    elif own is None and finding.severity is Severity.UNKNOWN:
+        latest = None  # what else sets a time says nothing of the sea
+    elif latest is not None and latest == own:
+        time = tell.by(latest)
+        why = "To be off it, with the reserve, before it shuts with all margins."
+    elif latest is not None and start.because is not None:
+        time = tell.by(latest)
+        said = because_text(start.because, start.about)
+        why = f"Later, what follows no longer works: {said}."
+    is_known = start.is_known and finding.severity is not Severity.UNKNOWN
     return GateLine(
-        time=tell.by(latest),
+        time=time,
         name=f"Step on to {walk.name}{back}",
         where="crossing",
-        why="To be off it, with the reserve, before it shuts with all margins. "
-        f"The plan steps on at {tell.at(walk.walk.start)}.",
+        why=f"{why} The plan steps on at {tell.at(walk.walk.start)}.",
         must_see="the way dry, and the sea calm on it",
-        fallback=f"do not cross{refuge}",
-        is_known=True,
-        is_late=walk.walk.start > latest,
+        fallback=_instead(walk),
+        is_known=is_known,
+        is_late=time == AT_NO_TIME or (latest is not None and walk.walk.start > latest),
     )
+
+
+def _instead(walk: WalkFacts) -> str:
+    """What to do before a crossing that is shut; a refuge beyond it is no help."""
+    refuge, leg = walk.refuge, walk.leg
+    if refuge is None or leg is None:
+        return "do not cross"
+    way = walked_line(leg, walk.walk)
+    near_m, far_m = (distance_m(refuge.position, end) for end in (way[0], way[-1]))
+    return f"do not cross; wait at {refuge.name}" if near_m < far_m else "do not cross"
 
 
 def _leave_lines(
     facts: TripFacts, checklist: Checklist, tell: Teller
 ) -> Iterator[tuple[datetime, GateLine]]:
+    unsure = {
+        finding.about_id
+        for finding in checklist.findings
+        if finding.rule is Rule.TURN_BACK and finding.severity is Severity.UNKNOWN
+    }
     for stop in facts.stops:
         at = leave_by(checklist, stop)
         planned = tell.at(stop.stop.leave)
@@ -194,7 +238,7 @@ def _leave_lines(
             ),
             must_see="the clock, whatever the light does",
             fallback="leave at once",
-            is_known=at is not None,
+            is_known=at is not None and stop.stop.id not in unsure,
             is_late=at is not None and stop.stop.leave > at,
         )
         yield stop.stop.leave, line

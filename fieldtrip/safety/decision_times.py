@@ -94,6 +94,39 @@ class DecisionTime:
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LatestStart:
+    """When a walk must begin, so that it and every later one still work."""
+
+    at: datetime | None  # None: nothing that is known sets it, or a way is shut
+    because: Because | None  # None as `at` is
+    about: str = ""  # the leg or place that sets it
+    is_known: bool  # whether nothing that might make it sooner is left unsaid
+    is_shut: bool  # a crossing among them does not open in time, as it is planned
+
+
+def latest_starts(facts: TripFacts, limits: Limits) -> tuple[LatestStart, ...]:
+    """The latest start of each walk of a plan, in order, as its gates have it.
+
+    Between them the stops that must be last as long as they are worth at least, so
+    that whoever steps on to a crossing by then also comes back over it.
+    """
+    found = []
+    for start in _latest_starts(facts, limits):
+        is_shut = Missing.SHUT in start.missing
+        bound = None if is_shut else start.bound
+        found.append(
+            LatestStart(
+                at=None if bound is None else bound.at,
+                because=None if bound is None else bound.because,
+                about="" if bound is None else bound.about,
+                is_known=not start.missing,
+                is_shut=is_shut,
+            )
+        )
+    return tuple(found)
+
+
 def decision_time(facts: TripFacts, gate: Gate, limits: Limits) -> DecisionTime:
     """The latest instant at which going on from a gate still works.
 

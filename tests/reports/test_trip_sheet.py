@@ -36,6 +36,7 @@ from tests.reports.story import (
     utc,
 )
 
+HOUR = timedelta(hours=1)
 MAY_BE_EMPTY = {  # these say only what there is to say besides
     "TripSheet.gates_hint", "TripSheet.findings_hint", "TripSheet.timeline_hint",
     "TripSheet.meetings_hint", "TripSheet.kit_hint", "TripSheet.trip_notes",
@@ -119,6 +120,39 @@ def test_what_the_plan_comes_to_too_late_is_marked(evening: TripSheet) -> None:
     assert late == {"Step on to Shingle bar, back", "Turn back at Bar end"}
     back = next(gate for gate in evening.gates if gate.name.endswith(", back"))
     assert "Holm shoulder" in back.fallback
+
+
+def test_a_crossing_is_stepped_on_to_while_one_still_comes_back(
+    evening: TripSheet,
+) -> None:
+    out, back = (
+        gate for gate in evening.gates if gate.name.startswith("Step on to Shingle bar")
+    )
+
+    # Over the bar, the stay as short as is worth it, and the time kept in hand.
+    assert out.time < back.time
+    assert "what follows no longer works" in out.why
+    # The refuge is on the far side: no help to who may not cross to it.
+    assert out.fallback == "do not cross"
+
+
+def test_a_crossing_of_unknown_tide_says_so_and_one_that_is_shut_is_at_no_time() -> (
+    None
+):
+    dossier, trip = ordinary()
+    never_bare = tuple(
+        leg if leg.shut_above_m is None else replace(leg, shut_above_m=-5.0)
+        for leg in dossier.legs
+    )
+
+    unknown = sheet_of((replace(dossier, tide_tables=()), trip))
+    shut = sheet_of((replace(dossier, legs=never_bare), trip))
+
+    for sheet, said in ((unknown, "by when is not known"), (shut, "at no time")):
+        steps = [gate for gate in sheet.gates if gate.name.startswith("Step on")]
+        assert len(steps) == 2
+        assert {gate.by for gate in steps} == {said}
+        assert {gate.is_late for gate in steps} == {said == "at no time"}
 
 
 def test_gates_come_with_what_must_be_seen_and_a_fallback() -> None:

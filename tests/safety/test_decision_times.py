@@ -16,6 +16,7 @@ from fieldtrip.safety.decision_times import (
     DecisionTime,
     Missing,
     decision_time,
+    latest_starts,
 )
 from fieldtrip.safety.finding import Rule
 from fieldtrip.safety.limits import Limits
@@ -33,6 +34,7 @@ QUAY = StartPlace(
     is_always_open=True,
 )
 MINUTE = timedelta(minutes=1)
+HOUR = timedelta(hours=1)
 
 
 def gate(kind: GateKind = GateKind.LEG, **changes: Any) -> Gate:
@@ -75,6 +77,35 @@ def test_a_gate_before_a_crossing_is_decided_with_the_way_back_in_mind() -> None
     assert time.planned == at(14, 30)
     assert time.is_known
     assert not time.is_late
+
+
+def test_a_walk_starts_while_it_and_all_after_it_still_work() -> None:
+    found = facts(latest_return=at(23))
+
+    out, back = latest_starts(found, Limits())
+
+    assert out.at == decided(found).at
+    assert back.at is not None
+    # Out takes 10 minutes, and 10 are stayed: they are never over the plan's.
+    assert out.at == back.at - 20 * MINUTE
+    assert out.because is back.because is Because.TIDE
+    assert out.is_known
+    assert not out.is_shut
+
+
+def test_no_walk_starts_in_time_where_a_crossing_is_shut() -> None:
+    early = tuple(
+        replace(walk, start=walk.start - 9 * HOUR, finish=walk.finish - 9 * HOUR)
+        for walk in CLEAR.walks
+    )
+    story = replace(CLEAR, walks=early, stops=())
+
+    starts = latest_starts(facts(story, latest_return=at(23)), Limits())
+
+    for start in starts:
+        assert start.is_shut
+        assert not start.is_known
+        assert start.at is None
 
 
 def test_the_latest_return_sets_it_where_that_is_sooner() -> None:
