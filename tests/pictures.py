@@ -27,7 +27,9 @@ from fieldtrip.desktop.content.day_clock import on_day
 from fieldtrip.desktop.content.sieve import Sieve
 from fieldtrip.desktop.content.terrain_key import GroundLayer
 from fieldtrip.desktop.dialogs.compare_days import CompareDaysDialog
+from fieldtrip.desktop.dialogs.dates import DatesDialog
 from fieldtrip.desktop.dialogs.return_plan import ReturnPlanDialog
+from fieldtrip.desktop.dialogs.where_from import WhereFromDialog
 from fieldtrip.desktop.environment import prepare_environment
 from fieldtrip.desktop.map.scheme import register_scheme
 from fieldtrip.desktop.paths import Paths
@@ -47,9 +49,18 @@ from fieldtrip.places.records import (
     Location,
     Subject,
     VantagePoint,
+    WantedTurn,
 )
 from fieldtrip.settings import LengthUnit, SpeedUnit, Theme
-from fieldtrip.trips.records import Trip
+from fieldtrip.sky.bodies import Body
+from fieldtrip.trips.records import DateSearch, Trip
+from fieldtrip.trips.wanted import (
+    Alignment,
+    AroundTurn,
+    OnWeekdays,
+    WaterLevel,
+    WayOpen,
+)
 
 NOW = datetime(2026, 11, 14, 12, 0, tzinfo=UTC)
 SIZE = (1500, 940)  # pixels
@@ -157,6 +168,66 @@ def compare_days(window: Window) -> QWidget:
     while dialog.content is None:
         settle(200)
     return dialog
+
+
+def dates(window: Window) -> QWidget:
+    """When the Sun stands by the tower, the tide rising, at a weekend, the bar open."""
+    dossier = window.library.dossier(window.selection.location_id)
+    assert dossier is not None
+    spot = next(v for v in dossier.vantage_points if v.name.startswith("Gully"))
+    tower = next(s for s in dossier.subjects if "tower" in s.name)
+    first = NOW.date()
+    search = DateSearch(
+        location_id=dossier.location.id,
+        name="Sun by the tower",
+        first_day=first,
+        last_day=date(first.year + 10, first.month, first.day),
+        conditions=(
+            Alignment(body=Body.SUN, tolerance_deg=2.0),
+            AroundTurn(is_high=False, before_min=60.0, after_min=120.0),
+            WaterLevel(turn=WantedTurn.RISING),
+            OnWeekdays(days=(5, 6)),
+            WayOpen(),
+        ),
+        vantage_point_id=spot.id,
+        subject_id=tower.id,
+    )
+    window.library.add("keep a search for dates", search)
+    window.menus.find_dates(search.id)
+    dialog = next(each for each in window.findChildren(DatesDialog) if each.isVisible())
+    dialog.run()
+    while dialog.content is None:
+        settle(200)
+    return dialog
+
+
+def where_from(window: Window) -> QWidget:
+    """From where the Sun stands over the tower on a day."""
+    dossier = window.library.dossier(window.selection.location_id)
+    assert dossier is not None
+    tower = next(s for s in dossier.subjects if "tower" in s.name)
+    window.selection.use(subject_id=tower.id)
+    equinox = date(2027, 3, 21)
+    window.selection.choose_time(equinox, datetime(2027, 3, 21, 7, 0, tzinfo=UTC))
+    window.menus.find_places()
+    dialog = next(
+        each for each in window.findChildren(WhereFromDialog) if each.isVisible()
+    )
+    while dialog.content is None:
+        settle(200)
+    return dialog
+
+
+def dark_dates(window: Window) -> QWidget:
+    """The search for dates on dark paper."""
+    prefer(window, theme=Theme.DARK)
+    return dates(window)
+
+
+def dark_where_from(window: Window) -> QWidget:
+    """The same question the other way round, on dark paper."""
+    prefer(window, theme=Theme.DARK)
+    return where_from(window)
 
 
 def gates(window: Window) -> None:
@@ -282,6 +353,10 @@ STATES = (
     State("plan", plan),
     State("plan-conflict", plan_conflict),
     State("compare-days", compare_days),
+    State("dates", dates),
+    State("dark-dates", dark_dates),
+    State("where-from", where_from),
+    State("dark-where-from", dark_where_from),
     State("gates", gates),
     State("skyline", skyline),
     State("line-of-sight", line_of_sight),
