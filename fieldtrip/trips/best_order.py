@@ -150,8 +150,11 @@ class Search:
         ends[~fits] = _NO
         if not self._count or ends.max() <= _NO // 2:
             return None
-        done, index = np.unravel_index(int(ends.argmax()), ends.shape)
-        return self._traced(int(done), int(index), int(ends[done, index]))
+        done = int(ends.max(axis=1).argmax())
+        # Of equals the one in the order of the stops, so that a plan that was
+        # written down is found again.
+        index = self._count - 1 - int(ends[done, ::-1].argmax())
+        return self._traced(done, index, int(ends[done, index]))
 
     def _worth(self, index: int, minutes: int) -> int:
         is_must = self._question.wishes[index].is_must
@@ -241,7 +244,7 @@ class Search:
                 break
             other = next(
                 i
-                for i in range(self._count)
+                for i in reversed(range(self._count))
                 if rest >> i & 1
                 and self._back[i][index][by_tick] >= 0
                 and self._best[rest, i, self._back[i][index][by_tick]] == value

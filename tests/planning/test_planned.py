@@ -141,6 +141,18 @@ def test_what_is_written_down_is_a_plan_again_and_one_step_for_undo(
     assert store.dossier(LOCATION.id).walks_of(EARLY) == ()
 
 
+def test_a_plan_that_is_written_down_is_the_plan_from_then_on() -> None:
+    # Two spots without a wish of light: either order is as good as the other.
+    stops = (stop_at(OUTLOOK, 1), stop_at(OUTLOOK, 2), stop_at(VANTAGE, 3))
+    dossier = coast(*stops, trip=EARLY)
+    plan = plan_of(planned(dossier, EARLY, NOW))
+
+    written = with_plan(dossier, EARLY, plan)
+
+    again = plan_of(planned(written, EARLY, NOW))
+    assert changes_for(written, EARLY, again) == []
+
+
 def test_a_stop_that_is_dragged_stays_and_the_rest_fits() -> None:
     dossier = coast(trip=EARLY)
     span = Span(at(13, 30), at(14, 5))

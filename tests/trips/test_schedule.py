@@ -505,6 +505,23 @@ def test_the_same_question_has_the_same_answer() -> None:
         assert schedule(question(seed)) == answer(seed)
 
 
+def test_a_plan_asked_for_in_its_own_order_is_found_again() -> None:
+    plans = [(question(s), answer(s)) for s in TRIPS[:80]]
+    tried = [(asked, plan) for asked, plan in plans if isinstance(plan, Plan)]
+    assert len(tried) > 20
+
+    for asked, plan in tried:
+        rank = {stop.stop_id: place for place, stop in enumerate(plan.stops)}
+        kept = sorted(
+            (wish for wish in asked.wishes if wish.id in rank),
+            key=lambda wish: rank[wish.id],
+        )
+        again = schedule(replace(asked, wishes=tuple(kept)), in_full=False)
+        assert isinstance(again, Plan)
+        assert again.stops == plan.stops
+        assert again.walks == plan.walks
+
+
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
