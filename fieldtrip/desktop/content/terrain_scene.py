@@ -26,7 +26,9 @@ _LEAST_REACH_M, _MOST_REACH_M = 5_000.0, 40_000.0  # shade falls from far away
 _ROOM = 1.25  # round the view, so that a short drag shows no bare edge
 _TOO_WIDE = 4.0  # times as wide as wanted: finer cells may then be had
 _STEPS_M = {LengthUnit.METRE: 1.0, LengthUnit.FOOT: METRES_PER_FOOT}
-_MAIN_EVERY = 5  # contours from one written on to the next
+_MAIN_EVERY = 5  # contours from one stronger line to the next
+_LEAST_POINTS = 4  # of a line that is drawn
+_FEW_HEIGHTS = 12  # up to which every height is written
 _MOST_WRITTEN = 40
 _MOST_HEIGHTS = 60
 
@@ -125,30 +127,45 @@ def contour_step(zoom: float, range_m: float, settings: Settings) -> float:
 def contour_features(
     grid: ElevationGrid, step_m: float, settings: Settings
 ) -> FeatureCollection:
-    """Lines of equal height; every fifth is stronger, and its longest is written on."""
+    """Lines of equal height; every fifth is stronger, and the longest are written on.
+
+    Where there are few heights all of them are written on, else every fifth.
+    """
+    found = [
+        (height_m, line)
+        for height_m, lines in contours(grid, step_m)
+        for line in lines
+        if len(line) >= _LEAST_POINTS
+    ]
+    is_few = len({height_m for height_m, _ in found}) <= _FEW_HEIGHTS
     features: list[dict[str, Any]] = []
-    written = 0
-    for height_m, lines in contours(grid, step_m):
-        is_main = round(height_m / step_m) % _MAIN_EVERY == 0 and height_m != 0.0
-        longest = max(lines, key=len)
-        for line in lines:
-            if len(line) < 4:
-                continue
-            properties: dict[str, Any] = {
-                "kind": "height-line-main" if is_main else "height-line"
+    for height_m, line in found:
+        is_main = height_m != 0.0 and round(height_m / step_m) % _MAIN_EVERY == 0
+        properties: dict[str, Any] = {
+            "kind": "height-line-main" if is_main else "height-line"
+        }
+        if is_main or (is_few and height_m != 0.0):
+            properties["label"] = height_text(height_m, settings, 0)
+        places = [[round(lon, 6), round(lat, 6)] for lat, lon in line.tolist()]
+        features.append(
+            {
+                "type": "Feature",
+                "geometry": {"type": "LineString", "coordinates": places},
+                "properties": properties,
             }
-            if is_main and line is longest and written < _MOST_WRITTEN:
-                properties["label"] = height_text(height_m, settings, 0)
-                written += 1
-            places = [[round(lon, 6), round(lat, 6)] for lat, lon in line.tolist()]
-            features.append(
-                {
-                    "type": "Feature",
-                    "geometry": {"type": "LineString", "coordinates": places},
-                    "properties": properties,
-                }
-            )
+        )
+    _leave_longest_written(features)
     return {"type": "FeatureCollection", "features": features}
+
+
+def _leave_longest_written(features: list[dict[str, Any]]) -> None:
+    """Words cost the page time: the longest line of each height, then the longest."""
+    written = [f for f in features if "label" in f["properties"]]
+    written.sort(key=lambda f: len(f["geometry"]["coordinates"]), reverse=True)
+    firsts = {f["properties"]["label"]: f for f in reversed(written)}.values()
+    others = [f for f in written if not any(f is first for first in firsts)]
+    for feature in [*firsts, *others][_MOST_WRITTEN:]:
+        del feature["properties"]["label"]
 
 
 def contour_text(grid: ElevationGrid, step_m: float, settings: Settings) -> str:

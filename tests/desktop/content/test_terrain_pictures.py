@@ -174,18 +174,44 @@ def test_a_grid_of_too_many_cells_is_thinned_evenly() -> None:
 
 def test_contours_are_round_numbers_and_every_fifth_is_written_on() -> None:
     row, _ = np.mgrid[0:60, 0:60].astype(np.float32)
-    grid = ElevationGrid(row * 2.0 + 0.5, 49.0, -8.0, 1e-4, 1e-4)
+    grid = ElevationGrid(row * 6.0 + 0.5, 49.0, -8.0, 1e-4, 1e-4)
     settings = Settings()
 
-    step_m = contour_step(14.0, 120.0, settings)
+    step_m = contour_step(14.0, 360.0, settings)
     features = contour_features(grid, step_m, settings)["features"]
 
     assert step_m == 20.0
     labels = [f["properties"]["label"] for f in features if "label" in f["properties"]]
-    assert labels == ["100 m"]
-    assert len(features) == 5  # 20, 40, 60, 80 and 100 m
+    assert labels == ["100 m", "200 m", "300 m"]
+    assert len(features) == 17  # 20 m to 340 m
     first = features[0]["geometry"]["coordinates"][0]
     assert first[0] == pytest.approx(-8.0, abs=0.01)  # longitude first: RFC 7946
+
+
+def test_where_there_are_few_contours_all_are_written_on() -> None:
+    row, _ = np.mgrid[0:60, 0:60].astype(np.float32)
+    grid = ElevationGrid(row * 2.0 + 0.5, 49.0, -8.0, 1e-4, 1e-4)
+
+    features = contour_features(grid, 20.0, Settings())["features"]
+
+    labels = [f["properties"]["label"] for f in features]
+    assert labels == ["20 m", "40 m", "60 m", "80 m", "100 m"]
+    assert [f["properties"]["kind"] for f in features] == [
+        *["height-line"] * 4,
+        "height-line-main",
+    ]
+
+
+def test_of_very_many_contours_each_height_keeps_its_longest_words() -> None:
+    row, column = np.mgrid[0:200, 0:200].astype(np.float32)
+    bumps = 30.0 * np.sin(row / 4.0) * np.sin(column / 4.0) + row / 10.0
+    grid = ElevationGrid(bumps.astype(np.float32), 49.0, -8.0, 1e-4, 1e-4)
+
+    features = contour_features(grid, 10.0, Settings())["features"]
+
+    labels = [f["properties"]["label"] for f in features if "label" in f["properties"]]
+    assert len(labels) == 40
+    assert set(labels) >= {"10 m", "20 m", "30 m", "40 m"}
 
 
 def test_contours_in_feet_are_round_in_feet() -> None:
