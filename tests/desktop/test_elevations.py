@@ -92,7 +92,7 @@ def test_files_are_added_as_one_step_and_taken_back(
     assert {file.path for file in desk.files()} == {str(tile), str(bay)}
     assert desk.dialog.list.count() == 2
     assert desk.dialog.told.text() == (
-        "2 elevation files added. “notes.tif” is no file of heights: those are HGT "
+        "2 elevation files added.\n“notes.tif” is no file of heights: those are HGT "
         "tiles and GeoTIFF."
     )
     grid = desk.elevations.grid_for(HERE, 1000.0)

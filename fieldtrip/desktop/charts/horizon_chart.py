@@ -105,12 +105,12 @@ class HorizonChart(QWidget):
         )
 
     def sizeHint(self) -> QSize:
-        """Wide, and high enough for a coast."""
-        return QSize(640, 210)
+        """Wide, and as low as a card on a small screen; it grows with its page."""
+        return QSize(640, 136)
 
     def minimumSizeHint(self) -> QSize:
         """Below this nothing can be told apart."""
-        return QSize(240, 120)
+        return QSize(240, 110)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """What stays, from a picture of it; then the minute and the reading."""

@@ -77,7 +77,7 @@ class ProfileChart(QWidget):
 
     def sizeHint(self) -> QSize:
         """Wide and low."""
-        return QSize(640, 170)
+        return QSize(640, 136)
 
     def minimumSizeHint(self) -> QSize:
         """Below this nothing can be told apart."""

@@ -25,6 +25,7 @@ SURFACE_WORDS = {
     False: "The ground",
     True: "The top of trees and roofs",
 }
+_MOST_TOLD = 8  # troubles, each in a line
 _KEEPING_WORDS = {
     Keeping.REFERENCED: "stays where it lies",
     Keeping.COPIED: "in the library’s folder",
@@ -78,8 +79,12 @@ def size_m(facts: ElevationFacts) -> tuple[float, float]:
 
 
 def added_words(added: int, refusals: tuple[str, ...]) -> str:
-    """What became of files that were to be added, in sentences."""
+    """What became of files that were to be added, in a line for each trouble."""
     said = []
     if added:
         said.append(f"{count_text(added, 'elevation file')} added.")
-    return " ".join([*said, *refusals])
+    more = len(refusals) - _MOST_TOLD
+    if more > 0:
+        files = count_text(more, "more file")
+        refusals = (*refusals[:_MOST_TOLD], f"{files} cannot be used either.")
+    return "\n".join([*said, *refusals])

@@ -308,9 +308,7 @@ def _subject_facts(
         away = distance_text(
             distance_m(seen.vantage.position, subject.position), settings
         )
-        facts.append(
-            (subject.name, f"seen along {bearing_text(sight_deg)}, {away} away")
-        )
+        facts.append((subject.name, f"lies at {bearing_text(sight_deg)}, {away} away"))
         facts.append(("Light on it", _light_words(sun, sight_deg)))
     facts.append(("Its shadow", _shadow_words(sun, subject, settings)))
     return facts

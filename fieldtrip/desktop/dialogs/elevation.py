@@ -72,7 +72,7 @@ class ElevationDialog(QDialog):
         preferences.changed.connect(self.refresh)
         self.refresh()
         self.list.setCurrentRow(0)
-        self.list.setFocus()
+        (self.list if elevations.states else self.add_button).setFocus()
 
     @property
     def chosen(self) -> ElevationState | None:
@@ -92,6 +92,7 @@ class ElevationDialog(QDialog):
                 row = ids.index(chosen.file.id)
             self.list.setCurrentRow(min(max(row, 0), len(ids) - 1))
         self.nothing.setVisible(not states)
+        self.list.setVisible(bool(states))
         self._show_chosen()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
@@ -189,7 +190,7 @@ class ElevationDialog(QDialog):
         column.setSpacing(10)
         column.addWidget(_soft(LIST_HINT))
         column.addWidget(self.list, 1)
-        column.addWidget(self.nothing)
+        column.addWidget(self.nothing, 1, Qt.AlignmentFlag.AlignTop)
         column.addLayout(buttons)
         column.addLayout(going)
         column.addWidget(self.told)

@@ -1,0 +1,24 @@
+"""What became of files that were to be added."""
+
+from __future__ import annotations
+
+from fieldtrip.desktop.content.elevation import added_words
+
+
+def test_each_file_that_cannot_be_used_has_a_line_of_its_own() -> None:
+    words = added_words(2, ("“a.tif” is damaged.", "“b.hgt” is cut off."))
+
+    assert words.splitlines() == [
+        "2 elevation files added.",
+        "“a.tif” is damaged.",
+        "“b.hgt” is cut off.",
+    ]
+
+
+def test_of_a_whole_folder_of_wrong_files_the_first_are_told() -> None:
+    refusals = tuple(f"“{k}.tif” is damaged." for k in range(30))
+
+    told = added_words(0, refusals).splitlines()
+
+    assert told[:8] == list(refusals[:8])
+    assert told[8:] == ["22 more files cannot be used either."]
