@@ -64,8 +64,12 @@ class SortTable(QTableView):
         height = self.fontMetrics().height() + 6
         self.verticalHeader().setMinimumSectionSize(1)
         self.verticalHeader().setDefaultSectionSize(height)
-        for column in range(self._rows.columnCount() - 1):  # the last takes the rest
-            self.setColumnWidth(column, min(self._width_of(column), _WIDEST))
+        widths = [self._width_of(column) for column in range(self._rows.columnCount())]
+        spare = self.viewport().width() - sum(min(each, _WIDEST) for each in widths)
+        for column, wanted in enumerate(widths[:-1]):  # the last takes the rest
+            width = min(wanted, _WIDEST + max(0, spare))
+            spare -= max(0, width - _WIDEST)
+            self.setColumnWidth(column, width)
 
     def set_headings(self, headings: Sequence[str]) -> None:
         """Name the columns anew, as many as there are."""

@@ -25,7 +25,7 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.near_misses import NearMiss
 from fieldtrip.trips.records import DateSearch, Stop, Trip
 from fieldtrip.trips.situation import situation_of
-from fieldtrip.trips.wanted import Alignment, LightFrom, TripPossible
+from fieldtrip.trips.wanted import Alignment, LightFrom, TripPossible, WayOpen
 from fieldtrip.wanted_words import condition_text
 from fieldtrip.wording import (
     count_text,
@@ -161,6 +161,10 @@ def dates_content(found: DatesFound, asked: Asked) -> DatesContent:
     names = names_of(asked.dossier)
     zone, settings = asked.dossier.location.zone, asked.settings
     unknown = _unknown_words(found.unknown, names, settings)
+    if asked.trip is None and any(
+        isinstance(each.condition, WayOpen) for each in found.unknown
+    ):
+        unknown.append("With the sea of a trip, chosen above, more may be known.")
     if found.windows:
         shown = found.windows[:MOST_SHOWN]
         days = len({local_date(each.best, zone) for each in found.windows})

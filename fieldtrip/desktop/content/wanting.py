@@ -257,7 +257,7 @@ def _alignment_sentence(wish: Alignment, called: Called) -> tuple[str | Blank, .
             is_needed=False,
             empty="subject" if called.has_subject else "choose",
         ),
-        "true, or of the subject" if called.has_subject else "true",
+        "true",
     )
     foot: tuple[str | Blank, ...] = (
         ()
