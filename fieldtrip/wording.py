@@ -110,10 +110,17 @@ def window_text(span: Span, zone: str, settings: Settings) -> str:
 
 
 def when_text(instant: datetime, zone: str, settings: Settings, day: date) -> str:
-    """Time of day, with the date where it is not `day`."""
-    local = nearest_minute(instant).astimezone(zone_of(zone)).date()
+    """Time of day, with the date where it is not `day`.
+
+    One that the clock shows twice says which, as in ``01:30 BST``.
+    """
+    local = nearest_minute(instant).astimezone(zone_of(zone))
     clock = clock_text(instant, zone, settings)
-    return clock if local == day else f"{clock} on {short_date_text(local)}"
+    if local.replace(fold=1 - local.fold).utcoffset() != local.utcoffset():
+        clock = f"{clock} {local:%Z}"
+    if local.date() == day:
+        return clock
+    return f"{clock} on {short_date_text(local.date())}"
 
 
 def date_text(day: date) -> str:

@@ -36,6 +36,7 @@ ADVICE = {
         "Plan the walk between them, or tick that you know the ground and the time it "
         "takes."
     ),
+    Remedy.PLAN_TIMES: "Put the times of the plan right.",
     Remedy.SAY_LATEST_RETURN: "Give the trip a latest return.",
     Remedy.LEAVE_EARLIER: "Leave earlier, or drop the stop.",
     Remedy.KEEP_AWAY: "Keep well back from the edge, or do not go.",
@@ -60,19 +61,19 @@ ADVICE = {
     Remedy.STAY_OUT: "Keep out, or go when it is open.",
     Remedy.RECORD_CLOSURE: "Ask who knows, and fill in its days or hours.",
     Remedy.ASK_CLOSURES: (
-        "Ask what is closed there, record it, or tick that nothing is. "
+        "Ask what is closed there, record it, or tick that nothing is."
     ),
     Remedy.RENEW_PERMIT: "Ask the owner, and fill in the last day on which it holds.",
     Remedy.ASK_PERMIT: "Ask the owner, record the permit, or tick that none is needed.",
     Remedy.WALK_OUT_EARLIER: "Start the walk out earlier.",
     Remedy.KEEP_FROM_FOOT: (
-        "Keep as far from the foot as the cliff is high, or stay away. "
+        "Keep as far from the foot as the cliff is high, or stay away."
     ),
     Remedy.RECORD_FOOT: (
-        "Fill in the height of the cliff and how exact the position is. "
+        "Fill in the height of the cliff and how exact the position is."
     ),
     Remedy.SAY_RAIN: (
-        "Look up the rain of the last 48 hours and type it on the trip's card. "
+        "Look up the rain of the last 48 hours and type it on the trip's card."
     ),
     Remedy.TYPE_WAVES: "Look up the waves' height and period and type them.",
     Remedy.KEEP_OFF_SHORE: "Keep off the water's edge until the sea has gone down.",
@@ -82,15 +83,15 @@ ADVICE = {
         "Look up the humidity, carry water, keep in the shade, or go at another hour."
     ),
     Remedy.KEEP_FROM_THUNDER: (
-        "Do not be on open ground then; wait it out under a roof. "
+        "Do not be on open ground then; wait it out under a roof."
     ),
     Remedy.MIND_RAIN: "Mind slippery rock and loose edges, or wait until it is over.",
     Remedy.KEEP_FROM_WATER: "Take a way without the stream, or turn back at it.",
     Remedy.CARRY_MAP: (
-        "Carry map, compass and the way on a device, or wait for it to lift. "
+        "Carry map, compass and the way on a device, or wait for it to lift."
     ),
     Remedy.SAY_COVERAGE: (
-        "Say on the card of the spot or of the location what signal is there. "
+        "Say on the card of the spot or of the location what signal is there."
     ),
     Remedy.TELL_MORE: (
         "Carry a beacon or radio, and tell the contact that you cannot call."
@@ -99,7 +100,7 @@ ADVICE = {
         "Fill in the number to call there and the nearest road, on the location's card."
     ),
     Remedy.MEASURE_AGAIN: (
-        "Measure the position again on the spot, and say how exact it is. "
+        "Measure the position again on the spot, and say how exact it is."
     ),
     Remedy.CHECK_SUN_TIMES: "Look the sun times up elsewhere before you rely on them.",
     Remedy.MIND_CLOCK: "Check which clock each time is told in.",
@@ -155,6 +156,6 @@ NOTES = {
         "whether the place's time zone is right."
     ),
     Note.TYPED_TOO_LATE: (
-        "The time that was typed, {typed}, is later and does not count. "
+        "The time that was typed, {typed}, is later and does not count."
     ),
 }

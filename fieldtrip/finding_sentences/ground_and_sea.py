@@ -184,7 +184,15 @@ FOUND: dict[Reason, tuple[str, ...]] = {
     Reason.REFUGE_NOT_SAID: ("Nobody has said whether {basis} stays dry.",),
     Reason.REFUGE_FLOODS: ("The refuge that is named does not stay dry: {basis}.",),
     Reason.REFUGE_NOT_CONFIRMED: ("Nobody has confirmed the refuge {basis}.",),
-    Reason.WAY_WITHOUT_GAP: ("A walk leads to every place of the trip and back.",),
+    Reason.WAY_WITHOUT_GAP: (
+        "Every walk and stay begins where the one before it ends.",
+    ),
+    Reason.WAY_OVERLAPS: (
+        "One begins at {begins}, before the other is over at {ends}.",
+    ),
+    Reason.WAY_OTHER_DAY: (
+        "What is planned goes from {begins} to {ends}, which is not the trip's day.",
+    ),
     Reason.WAY_GAP: (
         "The trip goes on {gap} away, and no walk is planned between; the checks know "
         "nothing of that ground.",

@@ -65,7 +65,8 @@ UNKNOWN: dict[Rule, str] = {
     ),
     Rule.WAY_JOINED: (
         "no walk is planned; or the trip goes on more than 60 m away from where it "
-        "was, and nobody has ticked that they know the ground between"
+        "was, and nobody has ticked that they know the ground between; two parts of it "
+        "overlap; or its times are not of its day"
     ),
     Rule.CLIFF_EDGE: (
         "the forecast lacks gusts, rain or, where it decides, where the wind comes "

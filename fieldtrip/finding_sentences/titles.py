@@ -10,7 +10,7 @@ TITLES = {
     Rule.TIDE_REFUGE: "Refuge beyond the crossing",
     Rule.TIDE_STAND: "Standing where the sea comes",
     Rule.TURN_BACK: "Turn-back time",
-    Rule.WAY_JOINED: "Walks that join",
+    Rule.WAY_JOINED: "Plan without gaps",
     Rule.CLIFF_EDGE: "Cliff edge and gusts",
     Rule.EDGE_LOOKED_FOR: "Edges looked for",
     Rule.DAYLIGHT: "Daylight on the way",

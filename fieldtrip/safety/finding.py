@@ -136,6 +136,8 @@ class Reason(StrEnum):
     # whether the walks join
     WAY_WITHOUT_GAP = "way_without_gap"
     WAY_GAP = "way_gap"
+    WAY_OVERLAPS = "way_overlaps"
+    WAY_OTHER_DAY = "way_other_day"
 
     # cliff edge
     EDGE_CLEAR = "edge_clear"
@@ -347,6 +349,7 @@ class Remedy(StrEnum):
     PLAN_WAY_BACK = "plan_way_back"
     PLAN_WALKS = "plan_walks"
     PLAN_GAP = "plan_gap"
+    PLAN_TIMES = "plan_times"
     SAY_LATEST_RETURN = "say_latest_return"
     LEAVE_EARLIER = "leave_earlier"
     KEEP_AWAY = "keep_away"

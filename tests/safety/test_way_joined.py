@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -79,3 +80,43 @@ def test_a_gap_can_be_ticked_until_an_end_of_it_moves() -> None:
     assert len(gaps) == 1  # there and back over the same ground
     assert ticked.found(Rule.WAY_JOINED).severity is Severity.CLEAR
     assert moved.found(Rule.WAY_JOINED).severity is Severity.UNKNOWN
+
+
+@pytest.mark.parametrize(
+    ("story", "reason"),
+    [
+        (CLEAR.with_trip(day=date(2026, 8, 14)), Reason.WAY_OTHER_DAY),
+        (CLEAR.with_trip(day=date(2026, 8, 16)), Reason.WAY_OTHER_DAY),
+        (
+            replace(CLEAR, stops=(stop(at(14, 38), at(14, 55)),)),
+            Reason.WAY_OVERLAPS,
+        ),
+        (
+            replace(CLEAR, stops=(stop(at(14, 45), at(15, 2)),)),
+            Reason.WAY_OVERLAPS,
+        ),
+    ],
+)
+def test_times_that_cannot_be_are_unknown_and_cannot_be_ticked(
+    story: Story, reason: Reason
+) -> None:
+    finding = story.found(Rule.WAY_JOINED)
+
+    assert (finding.severity, finding.reason) == (Severity.UNKNOWN, reason)
+    assert not finding.can_be_ticked
+
+
+def test_times_that_were_rounded_and_a_night_are_no_gap() -> None:
+    rounded = replace(CLEAR, stops=(stop(at(14, 39), at(15, 1)),))
+    night = replace(
+        CLEAR,
+        stops=(stop(at(6, 45), at(7, 30)),),
+        walks=(walk(6, 30), walk(7, 30, back=True)),
+    )
+
+    assert rounded.found(Rule.WAY_JOINED).severity is Severity.CLEAR
+    # From 23:30 to 00:40 by the clock of the place.
+    assert (
+        night.with_trip(day=date(2026, 8, 14)).found(Rule.WAY_JOINED).severity
+        is Severity.CLEAR
+    )
