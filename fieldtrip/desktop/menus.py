@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
+from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QObject, QPoint, Qt
@@ -25,7 +26,6 @@ from fieldtrip.desktop.dialogs.dates import DatesDialog
 from fieldtrip.desktop.dialogs.elevation import ElevationDialog
 from fieldtrip.desktop.dialogs.forecast import ForecastDialog
 from fieldtrip.desktop.dialogs.material import MaterialDialog
-from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
 from fieldtrip.desktop.dialogs.return_plan import ReturnPlanDialog
 from fieldtrip.desktop.dialogs.settings import SettingsDialog
 from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
@@ -51,7 +51,6 @@ from fieldtrip.desktop.map_menus import (
 from fieldtrip.desktop.map_panel import LAYERS, MapPanel
 from fieldtrip.desktop.material_shelf import MaterialShelf
 from fieldtrip.desktop.menu import Menu
-from fieldtrip.desktop.online_places import OnlinePlace, OnlinePlaces
 from fieldtrip.desktop.paths import LIBRARY_FILTER, LIBRARY_SUFFIX
 from fieldtrip.desktop.places_panel import PlacesPanel
 from fieldtrip.desktop.plan_work import PlanWork
@@ -143,7 +142,7 @@ class Menus(QObject):
         super().__init__(desk.window)
         self._desk = desk
         self._dialogs: list[QWidget] = []
-        self.online_places = OnlinePlaces()  # which asks nobody until it is asked
+        self._find_online: Callable[..., Any] | None = None  # which minds its manners
         self._material: MaterialDialog | None = None
         self._elevation: ElevationDialog | None = None
         self.files = FileTraffic(
@@ -531,16 +530,24 @@ class Menus(QObject):
 
     def find_online(self) -> None:
         """Open the window in which a place is looked up on the network."""
+        # Imported when it is wanted: it takes a third of a second, and few want it.
+        from fieldtrip.desktop.dialogs.online_places import OnlinePlacesDialog
+        from fieldtrip.desktop.online_places import OnlinePlaces
+
         desk = self._desk
-        dialog = OnlinePlacesDialog(desk.jobs, self.online_places.find)
+        if self._find_online is None:
+            self._find_online = OnlinePlaces().find
+        dialog = OnlinePlacesDialog(desk.jobs, self._find_online)
         dialog.goAsked.connect(desk.map.go_to)
-        dialog.locationAsked.connect(self._add_online_place)
+        dialog.locationAsked.connect(
+            lambda place: self._add_place(place.position, place.short_name)
+        )
         self._keep(dialog)
 
-    def _add_online_place(self, place: OnlinePlace) -> None:
-        self._desk.map.go_to(place.position)
+    def _add_place(self, position: Position, name: str) -> None:
+        self._desk.map.go_to(position)
         try:
-            self._desk.scouting.add_location(place.position, place.short_name)
+            self._desk.scouting.add_location(position, name)
         except UserError as error:  # a library that is open for reading only
             self._desk.tell(str(error))
 
