@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-
-from icalendar import Alarm, Calendar, Event, vDuration, vGeo
+from types import ModuleType
+from typing import Any
 
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
@@ -50,19 +50,22 @@ def calendar_bytes(events: Sequence[CalendarEvent], written: datetime) -> bytes:
     """
     if not events:
         raise UserError("There is nothing to write into a calendar.")
-    calendar = Calendar()
+    # Imported when a file is written: it would take its part of every start.
+    import icalendar
+
+    calendar = icalendar.Calendar()
     calendar.add("prodid", _PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     for event in events:
-        calendar.add_component(_event(event, written))
+        calendar.add_component(_event(icalendar, event, written))
     return bytes(calendar.to_ical())
 
 
-def _event(event: CalendarEvent, written: datetime) -> Event:
+def _event(icalendar: ModuleType, event: CalendarEvent, written: datetime) -> Any:
     if event.end < event.start:
         raise ValueError(f"{event.uid} ends before it starts")
-    made = Event()
+    made = icalendar.Event()
     made.add("uid", event.uid)
     made.add("dtstamp", _utc(written))
     made.add("dtstart", _utc(event.start))
@@ -75,17 +78,19 @@ def _event(event: CalendarEvent, written: datetime) -> Event:
     if event.place:
         made.add("location", _sound(event.place))
     if event.position is not None:
-        made.add("geo", vGeo((event.position.lat_deg, event.position.lon_deg)))
+        made.add(
+            "geo", icalendar.vGeo((event.position.lat_deg, event.position.lon_deg))
+        )
     for alarm in event.alarms:
-        made.add_component(_alarm(alarm))
+        made.add_component(_alarm(icalendar, alarm))
     return made
 
 
-def _alarm(alarm: CalendarAlarm) -> Alarm:
-    made = Alarm()
+def _alarm(icalendar: ModuleType, alarm: CalendarAlarm) -> Any:
+    made = icalendar.Alarm()
     made.add("action", "DISPLAY")
     made.add("description", _sound(alarm.text))
-    made.add("trigger", vDuration(-alarm.before))
+    made.add("trigger", icalendar.vDuration(-alarm.before))
     return made
 
 
