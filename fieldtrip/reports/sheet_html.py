@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from fieldtrip.reports.markup import Markup, element, joined
@@ -40,7 +41,8 @@ _PARTS = (
 _NAMES = ("frame", "lens", "aperture", "time", "ISO", "filter", "focus", "remarks")
 _ROWS = 2
 _NO_PHOTO = element("span", " No reference photograph is kept of it.", class_="hint")
-_LONGEST_FOOT = 48  # letters of a name at the foot of a page
+_LONGEST_FOOT = 36  # letters of a name at the foot of a page
+_COORDINATE = re.compile("(\\d+° [\\d.]+′ [NSEW]|UTM \\d+[A-Z] \\d+ \\d+)")
 _LEGEND = (
     "Number in a disc: stop. Teal line: the ways of this trip; broken: others. "
     "P: start, M: meeting point. House: refuge. Cross: subject, with the line of "
@@ -211,7 +213,7 @@ def _meeting(place: Meeting) -> Markup:
             "div",
             element("p", element("b", place.name)),
             element("p", place.what, class_="soft"),
-            [element("p", text) for text in place.texts],
+            [element("p", _unbroken(text)) for text in place.texts],
             element("p", place.notes) if place.notes else "",
         ),
         class_="meeting",
@@ -336,7 +338,7 @@ def _aged_line(line: AgedLine) -> Markup:
         "li",
         element("b", line.name),
         ": ",
-        line.text,
+        _unbroken(line.text),
         element("span", f"{' ' if sign else ''}{sign}{age}", class_=look),
     )
 
@@ -368,13 +370,21 @@ def _facts(facts: Sequence[Fact], look: str = "two") -> Markup:
     return element("dl", [_fact(fact) for fact in facts], class_=look)
 
 
+def _unbroken(text: str) -> list[str | Markup]:
+    """A text whose coordinates stay on one line each, to be read out as they are."""
+    return [
+        element("span", part, class_="whole") if index % 2 else part
+        for index, part in enumerate(_COORDINATE.split(text))
+    ]
+
+
 def _fact(fact: Fact) -> Markup:
     look = "" if fact.is_known else "unknown-fact"
     sign = "" if fact.is_known else f"{SIGNS[Severity.UNKNOWN]} "
     return element(
         "div",
         element("dt", fact.name),
-        element("dd", f"{sign}{fact.text}", class_=look),
+        element("dd", f"{sign}", _unbroken(fact.text), class_=look),
         class_="pair",
     )
 

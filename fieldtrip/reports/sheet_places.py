@@ -7,10 +7,11 @@ from datetime import date
 
 from fieldtrip.coordinates import decimal_text
 from fieldtrip.geo import Position
-from fieldtrip.places.records import Hazard, Refuge, StartPlace
+from fieldtrip.places.records import Hazard, HazardKind, Refuge, StartPlace
 from fieldtrip.reports.sheet import NOT_KNOWN, AgedLine, Fact, Meeting
 from fieldtrip.reports.sheet_stops import position_texts
-from fieldtrip.reports.sheet_times import Teller
+from fieldtrip.reports.sheet_times import Teller, leave_by
+from fieldtrip.safety.checklist import Checklist
 from fieldtrip.safety.freshness import day_words, is_overdue
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
@@ -115,9 +116,9 @@ def refuge_lines(
     )  # fmt: skip
 
 
-def way_out(facts: TripFacts, tell: Teller) -> tuple[Fact, ...]:
+def way_out(facts: TripFacts, checklist: Checklist, tell: Teller) -> tuple[Fact, ...]:
     """The walks after the last stop, and what limits them."""
-    return tuple(_way_out(facts, tell))
+    return tuple(_way_out(facts, checklist, tell))
 
 
 def meetings(facts: TripFacts, settings: Settings) -> tuple[Meeting, ...]:
@@ -172,11 +173,15 @@ def _meeting(name: str, what: str, position: Position, notes: str) -> Meeting:
     )
 
 
-def _way_out(facts: TripFacts, tell: Teller) -> Iterator[Fact]:
+def _way_out(facts: TripFacts, checklist: Checklist, tell: Teller) -> Iterator[Fact]:
     leave = max((stop.stop.leave for stop in facts.stops), default=None)
     walks = [
         walk for walk in facts.walks if leave is not None and walk.walk.start >= leave
     ]
+    last = max(facts.stops, key=lambda stop: stop.stop.leave, default=None)
+    by = leave_by(checklist, last) if last is not None else None
+    if last is not None:
+        yield _known(f"Leave {last.name} by", tell.by(by) if by is not None else "")
     if walks:
         yield Fact("After the last stop", ", then ".join(_leg(w, tell) for w in walks))
     else:
@@ -211,12 +216,19 @@ def _known(name: str, text: str, otherwise: str = NOT_KNOWN) -> Fact:
 
 def _hazard_text(hazard: Hazard, settings: Settings) -> str:
     parts = [str(hazard.kind)]
+    is_cliff = hazard.kind in (HazardKind.CLIFF_EDGE, HazardKind.CLIFF_FOOT)
     if hazard.height_m is not None:
         parts.append(f"{height_text(hazard.height_m, settings, 0)} high")
+    elif is_cliff:
+        parts.append(f"height {NOT_KNOWN}")
     if hazard.is_fenced is not None:
         parts.append(_FENCES[hazard.is_fenced])
+    elif hazard.kind is HazardKind.CLIFF_EDGE:
+        parts.append(f"whether it is fenced is {NOT_KNOWN}")
     if hazard.is_soft:
         parts.append("soft or undercut")
+    elif hazard.is_soft is None and is_cliff:
+        parts.append(f"whether it is soft is {NOT_KNOWN}")
     return _joined(", ".join(parts), hazard.applies, hazard.notes)
 
 

@@ -217,7 +217,11 @@ def _facts(
             is_known=False,
         )
     by = leave_by(checklist, stop)
-    yield Fact("Leave", tell.at(plan.leave))
+    if by is not None and plan.leave > by:
+        late = f"{tell.at(plan.leave)}, which is later than the latest leaving"
+        yield Fact("Leave", late, is_known=False)
+    else:
+        yield Fact("Leave", tell.at(plan.leave))
     yield _known("Latest leaving", tell.by(by) if by is not None else "")
     yield _known("Wanted light", _wanted(plan, dossier, tell.settings))
     yield from _subject(stop, dossier, facts, tell.settings)

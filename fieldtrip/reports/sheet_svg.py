@@ -13,6 +13,8 @@ import segno
 
 from fieldtrip.reports.markup import Markup, element
 from fieldtrip.reports.sheet import (
+    AT_NO_TIME,
+    NOT_KNOWN,
     Mark,
     MarkKind,
     SheetMap,
@@ -78,7 +80,7 @@ def map_svg(drawn: SheetMap) -> Markup:
 
 def tide_svg(chart: TideChart, passages: Sequence[TidePassage]) -> Markup:
     """The tide from left to right, stays above it, and below it when a way is open."""
-    bars = [passage for passage in passages if passage.spans]
+    bars = passages
     height = _TIDE_HEIGHT + _BAR * len(bars)
     heights = [h for part in (*chart.parts, *chart.rough) for _, h in part]
     heights += [h for _, h, _ in chart.turns] + [h for h, _ in chart.levels]
@@ -319,4 +321,7 @@ def _bar(
             width=max(right - left, 1.0),
             height=11,
         )
-    yield element("text", passage.name, class_="bar-text", x=_LEFT + 2, y=top + 11)
+    words = passage.name
+    if not passage.spans:
+        words += f": {AT_NO_TIME if passage.is_known else NOT_KNOWN}"
+    yield element("text", words, class_="bar-text", x=_LEFT + 2, y=top + 11)

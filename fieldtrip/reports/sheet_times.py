@@ -24,11 +24,18 @@ from fieldtrip.safety.decision_times import LatestStart, latest_starts
 from fieldtrip.safety.finding import Finding, Rule, Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.settings import Settings
+from fieldtrip.times import local_date
 from fieldtrip.trips.door_to_door import StepKind as DayKind
 from fieldtrip.trips.door_to_door import door_to_door
 from fieldtrip.trips.network import walked_line
 from fieldtrip.trips.plan import StopFacts, TripFacts, WalkFacts
-from fieldtrip.wording import distance_text, duration_text, when_text
+from fieldtrip.wording import (
+    clock_text,
+    distance_text,
+    duration_text,
+    nearest_minute,
+    when_text,
+)
 
 _MINUTE = timedelta(minutes=1)
 _FIRST = datetime.min.replace(tzinfo=UTC)
@@ -65,8 +72,13 @@ class Teller:
         return when_text(instant, zone, self.settings, day)
 
     def span(self, start: datetime, stop: datetime) -> str:
-        """From one time to another."""
-        return f"{self.at(start)} to {self.at(stop)}"
+        """From one time to another; a day that is not the trip's is said once."""
+        zone, settings = self.facts.location.zone, self.settings
+        first, last = (local_date(nearest_minute(at), zone) for at in (start, stop))
+        begin = self.at(start)
+        if first == last != self.facts.trip.day:
+            begin = clock_text(start, zone, settings)
+        return f"{begin} to {self.at(stop)}"
 
     def by(self, instant: datetime) -> str:
         """A time not to be passed: rounded down to its minute."""

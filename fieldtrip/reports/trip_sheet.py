@@ -135,7 +135,7 @@ def trip_sheet(
         forecast=forecast_part(facts, tell),
         hazards=hazard_lines(facts, settings, used),
         notes=note_lines(dossier, facts, settings, used),
-        way_out=way_out(facts, tell),
+        way_out=way_out(facts, checklist, tell),
         refuges=refuge_lines(dossier, facts, used),
         emergency=tuple(_emergency(facts)),
         contact=tuple(_contact(facts, tell)),

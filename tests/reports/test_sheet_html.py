@@ -168,3 +168,10 @@ def test_the_photograph_that_is_kept_with_a_spot_says_when_it_was_taken() -> Non
 
 def test_the_page_is_small(evening: TripSheet) -> None:
     assert len(sheet_html(evening)) < 200_000
+
+
+def test_each_coordinate_stays_on_one_line(evening: TripSheet) -> None:
+    page = sheet_html(evening).decode()
+
+    assert '<span class="whole">49° 36.359′ N</span>, <span class="whole">8°' in page
+    assert re.search(r'<span class="whole">UTM 29U \d{6} \d{7}</span>', page)

@@ -9,7 +9,8 @@ import pytest
 from PIL import Image
 
 from fieldtrip.errors import UserError
-from fieldtrip.reports.sheet_photo import LARGEST_BYTES, reference_photo
+from fieldtrip.places.photographs import LARGEST_BYTES
+from fieldtrip.reports.sheet_photo import reference_photo
 
 ORIENTATION, GPS, MAKER = 0x0112, 0x8825, 0x010F  # Source: Exif 2.32, tables 4 and 6.
 

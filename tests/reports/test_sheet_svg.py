@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -74,3 +75,17 @@ def test_open_windows_are_drawn_below_the_curve(evening: TripSheet) -> None:
         float(r.get("x", "0")) + float(r.get("width", "0")) for r in (*bars, *stays)
     ]
     assert right[0] > right[2]
+
+
+def test_a_way_of_which_no_window_is_known_is_named_below_the_curve(
+    evening: TripSheet,
+) -> None:
+    assert evening.tide.chart is not None
+    passage = evening.tide.passages[0]
+    unknown = replace(passage, name="The bar", is_known=False, spans=())
+    shut = replace(passage, name="The ford", is_known=True, spans=())
+
+    root = ET.fromstring(tide_svg(evening.tide.chart, (unknown, shut)))
+
+    rows = [t.text for t in root.iter(f"{SVG}text") if t.get("class") == "bar-text"]
+    assert rows == ["The bar: not known", "The ford: at no time"]

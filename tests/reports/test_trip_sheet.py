@@ -17,6 +17,7 @@ from fieldtrip.places.records import (
     VantagePoint,
 )
 from fieldtrip.reports.sheet import NOT_KNOWN, StepKind, TripSheet
+from fieldtrip.reports.sheet_times import Teller
 from fieldtrip.reports.trip_sheet import Extras
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
@@ -435,3 +436,37 @@ def test_a_sheet_made_before_its_forecast_says_so() -> None:
     sheet = sheet_of(ordinary(), now=utc(3))
 
     assert "after this sheet was made" in sheet.forecast.age
+
+
+def test_what_is_planned_too_late_is_said_at_the_stop_and_on_the_way_out(
+    evening: TripSheet,
+) -> None:
+    in_time, late = evening.stops
+
+    assert fact(in_time.facts, "Leave") == "14:25"
+    said = next(each for each in late.facts if each.name == "Leave")
+    assert said.text == "17:30, which is later than the latest leaving"
+    assert not said.is_known
+    latest = fact(late.facts, "Latest leaving")
+    assert fact(evening.way_out, "Leave Bar end by") == latest
+
+
+def test_what_nobody_said_of_an_edge_is_not_known() -> None:
+    dossier, trip = ordinary()
+    edge = next(each for each in dossier.hazards if each.name == "North edge")
+    unsaid = replace(edge, height_m=None, is_fenced=None, is_soft=None)
+
+    sheet = sheet_of((replace(dossier, hazards=(unsaid,)), trip))
+
+    (line,) = sheet.hazards
+    for words in ("height", "whether it is fenced is", "whether it is soft is"):
+        assert f"{words} {NOT_KNOWN}" in line.text
+
+
+def test_a_day_that_is_not_the_trips_is_said_once_in_a_span() -> None:
+    dossier, trip = ordinary()
+    tell = Teller(facts_of(dossier, trip, NOW), Settings())
+
+    assert tell.span(utc(13), utc(14)) == "13:00 to 14:00"
+    assert tell.span(utc(23), utc(1, day=2)) == "23:00 to 01:00 on Wed 2 Dec"
+    assert tell.span(utc(1, day=2), utc(2, day=2)) == "01:00 to 02:00 on Wed 2 Dec"
