@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QWi
 
 from fieldtrip.coordinates import decimal_text, degrees_minutes_text, utm_text
 from fieldtrip.desktop.card import NOTES, Card
+from fieldtrip.desktop.content.dates import search_for_stop
 from fieldtrip.desktop.content.forms import kind_word
 from fieldtrip.desktop.day_strip_panel import DayStripPanel
 from fieldtrip.desktop.dialogs.about import show_about, show_keys
@@ -451,6 +452,20 @@ class Menus(QObject):
         dialog.told.connect(desk.tell)
         self._keep(dialog)
 
+    def find_dates_for_stop(self, stop_id: UUID) -> None:
+        """Open the search for dates on what a stop needs."""
+        desk = self._desk
+        stop = desk.library.get(Stop, stop_id)
+        trip = None if stop is None else desk.library.get(Trip, stop.trip_id)
+        dossier = None if trip is None else desk.library.dossier(trip.location_id)
+        if stop is None or trip is None or dossier is None:
+            return
+        desk.selection.choose(trip, trip.location_id)
+        self.find_dates()
+        for dialog in self._dialogs:
+            if isinstance(dialog, DatesDialog) and dialog.owner_id == trip.location_id:
+                dialog.take(search_for_stop(dossier, stop, desk.today()), trip.id)
+
     def find_places(self) -> None:
         """Open the window that tells from where a body stands over a subject."""
         desk = self._desk
@@ -477,7 +492,9 @@ class Menus(QObject):
         desk = self._desk
         stop = desk.library.get(Stop, stop_id)
         if stop is not None and not self._raise_open(StopWantsDialog, stop_id):
-            self._keep(StopWantsDialog(desk.library, stop, desk.preferences))
+            dialog = StopWantsDialog(desk.library, stop, desk.preferences)
+            dialog.datesAsked.connect(self.find_dates_for_stop)
+            self._keep(dialog)
 
     def show_return_plan(self) -> None:
         """Open the window with the text for whoever waits."""

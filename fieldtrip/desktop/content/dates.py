@@ -114,6 +114,19 @@ def new_search(
     )
 
 
+def search_for_stop(dossier: Dossier, stop: Stop, today: date) -> DateSearch:
+    """A search of the coming year for what a stop needs, for as long as it needs it."""
+    spot = by_id(dossier.vantage_points, stop.vantage_point_id)
+    search = new_search(dossier, today, None if spot is None else spot.id, None)
+    return replace(
+        search,
+        name=UNNAMED if spot is None else f"Light for {spot.name}",
+        conditions=stop.conditions,
+        subject_id=stop.subject_id,
+        least_min=max(1.0, stop.least_min),
+    )
+
+
 def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
     """Search, and say what was found.  Raises `UserError` for what cannot be asked."""
     search, dossier = asked.search, asked.dossier

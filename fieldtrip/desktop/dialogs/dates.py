@@ -385,6 +385,15 @@ class DatesDialog(QDialog):
         self._forget_answer()
         self.refresh()
 
+    def take(self, search: DateSearch, trip_id: UUID | None = None) -> None:
+        """Show a search that is not kept, with the sea of a trip, to be asked."""
+        self.search = search
+        self.sea_of.set_value(trip_id)
+        self._is_changed = True
+        self._keep_draft()
+        self._forget_answer()
+        self.refresh()
+
     def _change(self, **values: Any) -> None:
         self.search = replace(self.search, **values)
         self._is_changed = True

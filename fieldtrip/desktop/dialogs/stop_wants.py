@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from uuid import UUID
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -38,18 +38,19 @@ _PINS = ((False, "as the plan has it"), (True, "stays as typed"))
 class StopWantsDialog(QDialog):
     """Edits one stop in place; every finished edit is one step of undo."""
 
+    datesAsked = Signal(object)  # the id of the stop whose dates are wanted
+
     def __init__(self, library: Library, stop: Stop, preferences: Preferences) -> None:
         super().__init__()
         self._library, self._preferences = library, preferences
         self.owner_id: UUID = stop.id
         self.setModal(False)
-        self.resize(720, 520)
+        self.resize(860, 520)
         self.heading = plain_label()
         self.heading.setProperty("type", "heading")
         self.hint = plain_label(soft=True)
         self.hint.setText(
-            "The plan gives this stop time while everything below holds at once, and "
-            "the search for dates asks for the same."
+            "The plan gives this stop time while everything below holds at once."
         )
         self.form = ConditionsForm(preferences.settings)
         self.form.changed.connect(self._store_conditions)
@@ -69,6 +70,8 @@ class StopWantsDialog(QDialog):
         bind("wish_min", self.wish, "change the wished time at a stop")
         bind("setup_min", self.setup, "change the time to set up")
         bind("is_pinned", self.pin, "pin the times of a stop")
+        self.dates_button = QPushButton("Find dates for it…")
+        self.dates_button.clicked.connect(self._ask_for_dates)
         self.close_button = QPushButton("Close")
         self.close_button.clicked.connect(self.close)
         self._lay_out()
@@ -88,6 +91,7 @@ class StopWantsDialog(QDialog):
         self.heading.setText(f"Stop {stop.number}, {name}")
         called = called_at(dossier, stop.subject_id)
         self.form.show_conditions(stop.conditions, called, self._preferences.settings)
+        self.dates_button.setEnabled(bool(stop.conditions))
         self.editor.show(stop)
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -117,6 +121,10 @@ class StopWantsDialog(QDialog):
             fault = str(error)
         self.fault.setText(fault)
 
+    def _ask_for_dates(self) -> None:
+        if self.form.finish() and self.editor.finish():
+            self.datesAsked.emit(self.owner_id)
+
     def _lay_out(self) -> None:
         page = QWidget()
         inner = QVBoxLayout(page)
@@ -132,6 +140,8 @@ class StopWantsDialog(QDialog):
         ):
             cell = labelled(field.accessibleName(), field)
             grid.addWidget(cell, 0, column, Qt.AlignmentFlag.AlignTop)
+            is_choice = isinstance(field, ChoiceField)
+            grid.setColumnStretch(column, 3 if is_choice else 2)
         length = QLabel("How long")
         length.setProperty("type", "heading")
         wanted = QLabel("What it needs")
@@ -144,6 +154,7 @@ class StopWantsDialog(QDialog):
         column_of_all.addWidget(length)
         column_of_all.addLayout(grid)
         foot = QHBoxLayout()
+        foot.addWidget(self.dates_button)
         foot.addStretch(1)
         foot.addWidget(self.close_button)
         column_of_all.addLayout(foot)

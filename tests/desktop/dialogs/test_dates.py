@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
+from uuid import uuid4
 
 import numpy as np
 import pytest
@@ -383,3 +384,17 @@ def test_a_search_that_runs_can_be_ended(dialog: DatesDialog) -> None:
 
     assert dialog.heading.text() == "The search was ended."
     assert not dialog.cancel_button.isVisible()
+
+
+def test_a_search_that_is_handed_over_is_shown_and_not_kept(
+    dialog: DatesDialog, library: Library, qtbot: QtBot
+) -> None:
+    ask(dialog, qtbot)
+    other = replace(SEARCH, id=uuid4(), name="Light for Head", conditions=(SUNSETS,))
+
+    dialog.take(other)
+
+    assert dialog.form.conditions == (SUNSETS,)
+    assert dialog.name.read() == "Light for Head"
+    assert dialog.content is None
+    assert library.store.all(DateSearch) == []

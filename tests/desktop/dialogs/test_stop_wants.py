@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from fieldtrip.desktop.content.dates import search_for_stop
 from fieldtrip.desktop.dialogs.stop_wants import StopWantsDialog
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
@@ -104,3 +105,18 @@ def test_it_closes_with_its_stop(dialog: StopWantsDialog, library: Library) -> N
     library.remove("remove stop", STOP)
 
     assert not dialog.isVisible()
+
+
+def test_what_a_stop_needs_can_be_searched_for(
+    dialog: StopWantsDialog, library: Library, qtbot: QtBot
+) -> None:
+    with qtbot.waitSignal(dialog.datesAsked) as asked:
+        dialog.dates_button.click()
+
+    assert asked.args == [STOP.id]
+    dossier = library.dossier(BAY.id)
+    assert dossier is not None
+    search = search_for_stop(dossier, stop_of(library), date(2026, 11, 14))
+    assert search.conditions == (BLUE,)
+    assert (search.vantage_point_id, search.least_min) == (HEAD.id, STOP.least_min)
+    assert search.faults() == []
