@@ -18,12 +18,16 @@ from fieldtrip.trips.answer import (
 from fieldtrip.trips.question import LimitKind, PlanNote
 from fieldtrip.wording import clock_text, duration_text
 
+NO_RETURN_WORDS = (
+    "Nobody said when to be back at the latest: without it no plan goes on for long "
+    "after midnight"
+)
 _NOTES = {
-    PlanNote.NO_ROUTE: "{about}: no route is known; the straight line may not go, and "
-    "its time is a guess.",
+    PlanNote.NO_ROUTE: "{about}: no route is known to or from it; the straight line "
+    "may not go, and its time is a guess.",
     PlanNote.NO_START: "Nobody said where the trip starts: the plan begins at the "
     "first stop.",
-    PlanNote.NO_LATEST_RETURN: "Nobody said when to be back at the latest.",
+    PlanNote.NO_LATEST_RETURN: f"{NO_RETURN_WORDS}.",
     PlanNote.ACCEPTED_UNKNOWN: "{about}: nothing is known of its tide, and it is "
     "crossed because you accepted that in writing.",
     PlanNote.TIDAL_NOT_SAID: "{about}: nobody said whether the sea shuts it.",
@@ -73,7 +77,10 @@ def limit_text(limit: Limit, leave_name: str, zone: str, settings: Settings) -> 
         case LimitKind.FLOODED:
             return f"{leave}: the sea floods it from {at}."
         case LimitKind.DAYLIGHT | LimitKind.LIGHTS:
-            return f"{leave}: it is too dark for {limit.name} from {at}."
+            where = limit.name
+            if limit.record_id is None:
+                where = f"ground without a route at {limit.name}"
+            return f"{leave}: it is too dark for {where} from {at}."
         case LimitKind.SHUT:
             return f"{leave}: the checks stop {limit.name} from {at}."
         case LimitKind.PARKING:
@@ -109,6 +116,11 @@ def caution_text(caution: Caution) -> str:
 
 def obstacle_text(obstacle: Obstacle) -> str:
     """One of the limits that cannot all be kept, as part of a sentence."""
+    if obstacle.kind is ObstacleKind.DAYLIGHT and obstacle.record_id is None:
+        return (
+            f"{obstacle.name}: no route to or from it is known, and unknown ground is "
+            "planned by day only"
+        )
     return _OBSTACLES[obstacle.kind].format(name=obstacle.name)
 
 

@@ -37,7 +37,7 @@ from fieldtrip.trips.walking import Heights, pace_of
 _HOUR = timedelta(hours=1)
 _MINUTE = timedelta(minutes=1)
 _DAY = timedelta(days=1)
-_LATEST = 12 * _HOUR  # after the day, where nobody said when to be back
+_LATEST = 4 * _HOUR  # after the day, where nobody said when to be back: no night out
 _ROOM = 6 * _HOUR  # in which a later return or an earlier start can be proposed
 
 
@@ -151,7 +151,7 @@ def _spans(dossier: Dossier, trip: Trip) -> tuple[Span, Span, bool]:
     """In which the trip happens, for how long all is looked at, and if it must end."""
     day = local_day(trip.day, dossier.location.zone)
     start = _minute_up(trip.earliest_start or day.start)
-    stop = trip.latest_return or day.stop + _LATEST
+    stop = trip.latest_return or _usual_end(dossier, trip, day)
     if stop <= start:
         raise UserError("The latest return must come after the earliest start.")
     if not (day.start - _DAY <= start < day.stop + _DAY) or stop - start > LONGEST:
@@ -161,6 +161,12 @@ def _spans(dossier: Dossier, trip: Trip) -> tuple[Span, Span, bool]:
         )
     first = start if trip.earliest_start is None else start - _ROOM
     return Span(start, stop), Span(first, stop + _ROOM), trip.latest_return is not None
+
+
+def _usual_end(dossier: Dossier, trip: Trip, day: Span) -> datetime:
+    """Until when a trip is planned of which nobody said when it must be back."""
+    pinned = [stop.leave for stop in dossier.stops_of(trip) if stop.is_pinned]
+    return max([day.stop, *pinned]) + _LATEST
 
 
 def _minute_up(at: datetime) -> datetime:

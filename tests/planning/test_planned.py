@@ -24,12 +24,12 @@ from fieldtrip.planning.planned import (
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Severity
 from fieldtrip.store.store import Change, Record, Store
-from fieldtrip.times import Span
+from fieldtrip.times import Span, local_day
 from fieldtrip.trips.answer import Conflict, ObstacleKind, Plan
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.question import LimitKind, PlanNote, WayKind
 from fieldtrip.trips.records import GateKind, Stop, Walk
-from fieldtrip.trips.wanted import AroundTurn, SunBand
+from fieldtrip.trips.wanted import AroundTurn, DayHalf, SunBand
 from tests.planning.coast import OUTLOOK, PATH, coast, random_coast, stop_at
 from tests.safety.story import GATE, LEG, LOCATION, NOW, TRIP, VANTAGE, at, calm
 
@@ -232,6 +232,42 @@ def test_a_return_before_the_start_is_refused() -> None:
         planned(coast(trip=trip), trip, NOW)
 
 
+def test_nobody_stays_out_all_night_because_no_return_was_said() -> None:
+    by_day = replace(PATH, daylight_only=True)
+    evening = stop_at(VANTAGE, 1, arrive=at(14, 20), leave=at(14, 50), is_pinned=True)
+    late = replace(
+        TRIP, earliest_start=at(14, 10), latest_return=None, start_place_id=None
+    )
+    low = SunBand(low_deg=0.0, high_deg=10.0, half=DayHalf.MORNING)
+    dawn = stop_at(OUTLOOK, 2, conditions=(low,))
+    dossier = coast(evening, dawn, trip=late, legs=(LEG, by_day))
+
+    end = local_day(late.day, LOCATION.zone).stop
+    wished = replace(late, latest_return=end + timedelta(hours=16))
+
+    answer = planned(dossier, late, NOW)
+
+    assert isinstance(answer.answer, Conflict)
+    plan = plan_of(planned(replace(dossier, trips=(wished,)), wished, NOW))
+    assert plan.finish > end + timedelta(hours=4)
+
+
+def test_a_pinned_night_goes_on_without_a_latest_return() -> None:
+    end = local_day(TRIP.day, LOCATION.zone).stop
+    night = stop_at(
+        OUTLOOK,
+        1,
+        arrive=end + timedelta(hours=3),
+        leave=end + timedelta(hours=6),
+        is_pinned=True,
+    )
+    trip = replace(TRIP, earliest_start=None, latest_return=None)
+
+    question = question_of(coast(night, trip=trip), trip, NOW).question
+
+    assert question.span.stop == night.leave + timedelta(hours=4)
+
+
 def test_the_order_of_the_stops_can_be_kept() -> None:
     stops = (stop_at(OUTLOOK, 1), stop_at(VANTAGE, 2))
     dossier = coast(*stops, trip=EARLY)
@@ -400,8 +436,10 @@ def test_a_spot_that_floods_at_unknown_times_is_not_stood_on_unless_accepted() -
 
 @pytest.mark.parametrize("seed", [47, 69])
 def test_a_trip_waits_for_no_thunder(seed: int) -> None:
-    _, _, now = random_coast(seed)
-    plan = plan_of(found(seed))
+    dossier, trip, now = random_coast(seed)
+    noon = local_day(trip.day, LOCATION.zone).stop + timedelta(hours=12)
+    trip = replace(trip, latest_return=trip.latest_return or noon)
+    plan = plan_of(planned(replace(dossier, trips=(trip,)), trip, now))
 
     assert now < plan.start
     hours = random_coast(seed)[0].forecasts[0].hours

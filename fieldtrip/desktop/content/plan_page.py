@@ -16,7 +16,9 @@ from fieldtrip.desktop.content.accepted_tides import (
 from fieldtrip.desktop.content.plan_rows import PlanRow, plan_rows
 from fieldtrip.errors import UserError
 from fieldtrip.phrasing import overall_words, words_of_all
+from fieldtrip.places.records import Leg, VantagePoint
 from fieldtrip.plan_phrasing import (
+    NO_RETURN_WORDS,
     caution_text,
     critical_text,
     obstacle_text,
@@ -43,6 +45,7 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan import facts_of
 from fieldtrip.trips.question import PlanNote
 from fieldtrip.trips.records import Stop, Tick, Trip, Walk
+from fieldtrip.trips.waves import wave_margin
 from fieldtrip.wording import duration_text, when_text, zone_text
 
 NO_TRIP = "Choose or draft a trip: Trip ▸ New trip."
@@ -56,6 +59,10 @@ NO_START = (
     "back is planned too. Start places are added with Place ▸ Add start place…"
 )
 NO_PLAN = "No plan keeps all of this:"
+SEA_NOT_SAID = (
+    "{name}: nobody said how the sea will be, so it is shut as in a heavy sea. Say it "
+    "on the Notes page of the trip (Sea at the shore), and it may be open for longer."
+)
 _MOST_DIFFERENCES = 4
 
 
@@ -286,6 +293,10 @@ def _of_conflict(
 ) -> PlanContent:
     zone = dossier.location.zone
     obstacles = [_sentence(obstacle_text(each)) for each in answer.obstacles]
+    cautions = [caution_text(each) for each in answer.cautions]
+    cautions += _tide_cautions(dossier, trip, answer)
+    if trip.latest_return is None:
+        cautions.append(f"{NO_RETURN_WORDS}.")
     if found.stopped:
         words = words_of_all(found.stopped, zone, settings, trip.day)
         obstacles = [f"{one.title}: {one.found}" for one in words]
@@ -312,10 +323,28 @@ def _of_conflict(
         obstacles=tuple(dict.fromkeys(obstacles)),
         relaxations=relaxations,
         no_help=no_help,
-        cautions=tuple(caution_text(each) for each in answer.cautions),
+        cautions=tuple(cautions),
         crossings=_crossings(dossier, trip, unknown),
         planned=found,
     )
+
+
+def _tide_cautions(dossier: Dossier, trip: Trip, answer: Conflict) -> list[str]:
+    """What is not known of the sea and shuts a leg or a stop for longer."""
+    found: list[str] = []
+    for each in answer.obstacles:
+        place: Leg | VantagePoint | None = None
+        if each.kind is ObstacleKind.TIDE:
+            place = by_id(dossier.legs, each.record_id)
+        elif each.kind is ObstacleKind.FLOODED:
+            stop = by_id(dossier.stops, each.record_id)
+            if stop is not None:
+                place = by_id(dossier.vantage_points, stop.vantage_point_id)
+        if place is None:
+            continue
+        if not wave_margin(place.shore, place.beach_slope, trip).is_sea_said:
+            found.append(SEA_NOT_SAID.format(name=place.name))
+    return found
 
 
 def _crossings(

@@ -20,22 +20,24 @@ from fieldtrip.desktop.content.plan_page import (
 )
 from fieldtrip.desktop.content.plan_rows import RowKind
 from fieldtrip.errors import UserError
-from fieldtrip.places.records import StartKind, StartPlace
+from fieldtrip.places.records import Shore, StartKind, StartPlace
 from fieldtrip.planning.edits import with_plan
 from fieldtrip.safety.checklist import check
 from fieldtrip.safety.finding import Rule, Severity
 from fieldtrip.settings import Settings
 from fieldtrip.trips.dossier import Dossier
 from fieldtrip.trips.plan import facts_of
-from fieldtrip.trips.records import Gate, GateKind, Tick, Trip
+from fieldtrip.trips.records import Gate, GateKind, SeaState, Tick, Trip
 from tests.desktop.plan_story import (
     BEYOND,
     COAST,
     FAR,
+    LANE,
     NOW,
     ON_LAND,
     OVER,
     TRIP,
+    UP,
     with_stops,
     with_trip,
 )
@@ -163,6 +165,31 @@ def test_an_unknown_tide_is_planned_across_only_when_accepted_in_writing() -> No
     (row,) = accepted.crossings
     assert row.tick == tick
     assert "“I waded it last week”" in row.words
+
+
+@pytest.mark.parametrize(("sea", "is_said"), [(None, True), (SeaState.HEAVY, False)])
+def test_a_leg_shut_because_nobody_said_the_sea_says_so(
+    sea: SeaState | None, is_said: bool
+) -> None:
+    coast, trip = with_trip(sea=sea)
+    shingle = replace(OVER, shore=Shore.STONES)
+    coast = replace(coast, legs=(UP, shingle, LANE))
+
+    shown = content(coast, trip)
+
+    assert any("Shingle bar: shut by the tide" in text for text in shown.obstacles)
+    said = "Shingle bar: nobody said how the sea will be"
+    assert any(said in text for text in shown.cautions) is is_said
+
+
+def test_without_a_latest_return_a_conflict_says_how_long_a_plan_may_go_on() -> None:
+    coast, trip = with_trip(latest_return=None, sea=SeaState.HEAVY)
+    coast = replace(coast, legs=(UP, replace(OVER, shore=Shore.STONES), LANE))
+
+    shown = content(coast, trip)
+
+    assert shown.obstacles
+    assert any("when to be back at the latest" in text for text in shown.cautions)
 
 
 def test_the_reason_stands_beside_the_check_that_it_goes_against() -> None:
