@@ -16,6 +16,7 @@ from fieldtrip.desktop.content.drops import (
     look_for_drops,
     place_of,
 )
+from fieldtrip.desktop.content.elevation import no_heights
 from fieldtrip.desktop.content.map_layers import NOTHING
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.jobs import Jobs
@@ -97,10 +98,7 @@ class DropWork(QObject):
                 "Choose a vantage point or a leg first: drops are looked for near it."
             )
         if self._elevations.ground.is_empty:
-            raise UserError(
-                "This library has no elevation file yet. Add one with View ▸ "
-                "Elevation files…"
-            )
+            raise UserError(no_heights(self._elevations.ground.unread))
         record_id = record.id
         self._looking = record_id
 

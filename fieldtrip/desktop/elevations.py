@@ -253,9 +253,8 @@ class Elevations(QObject):
 
     def _take(self, found: tuple[tuple[ElevationState, ...], KnownGround]) -> None:
         states, ground = found
-        now = self._ground
         # A file that was written anew is another; a name is only told.
-        if (ground.fingerprint, ground.sources) != (now.fingerprint, now.sources):
+        if _said_of(ground) != _said_of(self._ground):
             self._ground = ground
         self._states = states
         self.changed.emit()
@@ -285,7 +284,12 @@ def looked_at(
             found.append(ElevationState(state.file, path, trouble=str(error)))
         else:
             found.append(ElevationState(state.file, path, facts, stamp=stamp))
-    return tuple(found), KnownGround(sources_of(found))
+    unread = tuple(state.file.name for state in found if state.trouble)
+    return tuple(found), KnownGround(sources_of(found), unread)
+
+
+def _said_of(ground: KnownGround) -> tuple[object, ...]:
+    return ground.fingerprint, ground.sources, ground.unread
 
 
 def sources_of(states: Sequence[ElevationState]) -> tuple[ElevationSource, ...]:

@@ -454,6 +454,7 @@ class TerrainLayers(QObject):
             step_m=self._step_m,
             views=tuple(self._views.items()),
             trouble=self._trouble,
+            unread=self._elevations.ground.unread,
         )
         self._view.overlays.show_key(ground_key(facts, settings))
 

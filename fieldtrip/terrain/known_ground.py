@@ -27,8 +27,13 @@ class KnownGround:
     Nobody need fear that files are added or removed meanwhile: that makes another.
     """
 
-    def __init__(self, sources: tuple[ElevationSource, ...] = ()) -> None:
+    def __init__(
+        self,
+        sources: tuple[ElevationSource, ...] = (),
+        unread: tuple[str, ...] = (),
+    ) -> None:
         self.sources = sources
+        self.unread = unread  # names of files that cannot be used
         self.fingerprint = _fingerprint(sources)
         self._grids: OrderedDict[_Key, ElevationGrid | None] = OrderedDict()
         self._lock = Lock()

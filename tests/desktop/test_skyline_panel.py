@@ -13,7 +13,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from fieldtrip.almanac.spots import spot_of
-from fieldtrip.desktop.content.sightline import NO_MODEL
+from fieldtrip.desktop.content.elevation import NO_HEIGHTS
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.horizons import Horizons
 from fieldtrip.desktop.jobs import Jobs
@@ -79,7 +79,7 @@ def add_model(library: Library, folder: Path) -> None:
 def test_without_heights_the_page_offers_to_add_some(
     panel: SkylinePanel, qtbot: QtBot
 ) -> None:
-    qtbot.waitUntil(lambda: panel.message.text() == NO_MODEL)
+    qtbot.waitUntil(lambda: panel.message.text() == NO_HEIGHTS)
 
     assert panel.add.isVisible()
     with qtbot.waitSignal(panel.addAsked):

@@ -96,8 +96,8 @@ def drop_list(
         return DropList()
     if looked.cell_m is None:
         return DropList(
-            summary="Unknown: no elevation file of this library has heights here. "
-            "Add one with View ▸ Elevation files…"
+            summary="Unknown: no usable elevation file has heights here. Add one with "
+            "View ▸ Elevation files…"
         )
     cell = height_text(looked.cell_m, settings, 0)
     misses = f"cells of {cell} miss edges"

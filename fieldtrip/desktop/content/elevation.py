@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from fieldtrip.geo import Position, distance_m
@@ -19,12 +20,17 @@ SEA_HINT = (
     "Say so only if you know it: where no file has heights the sea is then taken to "
     "lie at 0 m, and land whose tile is missing looks the same."
 )
+NO_HEIGHTS = (
+    "No elevation file of this library has heights here. Add one with View ▸ "
+    "Elevation files…, or drop it on the window."
+)
 NOTHING_YET = "No elevation files yet. Add some, or drop them on the window."
 SURFACE_WORDS = {
     None: "Not said",
     False: "The ground",
     True: "The top of trees and roofs",
 }
+_MOST_NAMED = 3
 _MOST_TOLD = 8  # troubles, each in a line
 _KEEPING_WORDS = {
     Keeping.REFERENCED: "stays where it lies",
@@ -76,6 +82,20 @@ def size_m(facts: ElevationFacts) -> tuple[float, float]:
     quarter_deg = 0.25 * (extent.east_deg - extent.west_deg)
     wide_m = 4.0 * distance_m(Position(lat_deg, 0.0), Position(lat_deg, quarter_deg))
     return high_m, wide_m
+
+
+def no_heights(unread: Sequence[str] = ()) -> str:
+    """Why nothing is known of the ground here; `unread` are files out of use."""
+    if not unread:
+        return NO_HEIGHTS
+    names = ", ".join(f"“{name}”" for name in unread[:_MOST_NAMED])
+    more = len(unread) - _MOST_NAMED
+    if more > 0:
+        names += f" and {count_text(more, 'more file')}"
+    return (
+        f"No elevation file in use has heights here, and {names} cannot be used: "
+        "View ▸ Elevation files… says why."
+    )
 
 
 def added_words(added: int, refusals: tuple[str, ...]) -> str:

@@ -44,8 +44,8 @@ NO_LOCATION = "Choose a location on the left to see its light."
 DOES_NOT_OCCUR = "does not occur"
 _CLOSE = "\N{NO-BREAK SPACE}"  # keeps a number and its words on one line
 NO_HEIGHTS = (
-    "No elevation file has heights here: add one with View ▸ Elevation files… to see "
-    "when the Sun leaves this very spot."
+    "No usable elevation file has heights here: add one with View ▸ Elevation files… "
+    "to see when the Sun leaves this very spot."
 )
 _WORTH_A_WORD_MIN = 2  # of doubt
 _TOO_NEAR_M = 1.0  # no line of sight between two points so close

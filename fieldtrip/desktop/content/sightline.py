@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from fieldtrip.almanac.spots import Spot, spot_of
+from fieldtrip.desktop.content.elevation import no_heights
 from fieldtrip.desktop.content.profile import (
     ProfileContent,
     ProfileMark,
@@ -24,10 +25,6 @@ from fieldtrip.wording import bearing_text, distance_text, height_text
 NO_LOCATION = "Choose a location on the left to see its lines of sight."
 NO_SUBJECT = "Choose a subject to see from where it can be seen."
 NO_VANTAGE = "Choose a vantage point to see the ground between."
-NO_MODEL = (
-    "No elevation file of this library has heights here. Add one with View ▸ "
-    "Elevation files…, or drop it on the window."
-)
 _CLOSE_M = 2.0  # a line of sight so close to the ground is a guess
 _MOST_REACH_M = 60_000.0
 _LEAST_M = 1.0
@@ -78,7 +75,7 @@ def sight_content(
     if subject is None:
         return SightContent(message=NO_SUBJECT)
     if not ground.covers(subject.position):
-        return SightContent(message=NO_MODEL, can_add=True)
+        return SightContent(message=no_heights(ground.unread), can_add=True)
     away_m = {
         vantage.id: distance_m(vantage.position, subject.position)
         for vantage in dossier.vantage_points
@@ -87,7 +84,7 @@ def sight_content(
     reach_m = max((away_m[v.id] for v in near), default=1000.0)
     grid = ground.grid_for(subject.position, max(500.0, 1.05 * reach_m), progress)
     if grid is None:
-        return SightContent(message=NO_MODEL, can_add=True)
+        return SightContent(message=no_heights(ground.unread), can_add=True)
     found: dict[UUID, Sightline] = {}
     for k, vantage in enumerate(near):
         progress(k / len(near))

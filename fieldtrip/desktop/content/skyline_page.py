@@ -15,7 +15,7 @@ from fieldtrip.almanac.spots import (
     heights_end_m,
     spot_of,
 )
-from fieldtrip.desktop.content.sightline import NO_MODEL
+from fieldtrip.desktop.content.elevation import no_heights
 from fieldtrip.desktop.content.skyline import (
     SkylineContent,
     SkylineMinute,
@@ -67,7 +67,7 @@ def skyline_page(
         return SkylineContent(message=WAITING)
     cells = cells_at(ground, skyline.spot.position)
     if skyline.horizon is None or cells is None:
-        return SkylineContent(message=NO_MODEL, can_add=True)
+        return SkylineContent(message=no_heights(ground.unread), can_add=True)
     return skyline_content(
         skyline.spot,
         skyline.horizon,

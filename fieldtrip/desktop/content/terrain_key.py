@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from fieldtrip.desktop.content.elevation import no_heights
 from fieldtrip.desktop.content.terrain_pictures import STEEP_DEG, Ink
 from fieldtrip.desktop.theme import Theme
 from fieldtrip.settings import Settings
@@ -31,10 +32,6 @@ LAYER_WORDS: Mapping[GroundLayer, str] = {
     GroundLayer.SEEN_FROM: "What the vantage point sees",
     GroundLayer.SEES: "Where the subject is seen from",
 }
-NO_HEIGHTS = (
-    "No elevation file of this library has heights here. Add one with "
-    "View ▸ Elevation files…"
-)
 Part = dict[str, object]
 
 
@@ -62,6 +59,7 @@ class KeyFacts:
     # What each viewshed is of, or why there is none, or how far it has come.
     views: tuple[tuple[GroundLayer, str], ...] = ()
     trouble: str = ""
+    unread: tuple[str, ...] = ()  # files that cannot be used
 
 
 def ground_key(facts: KeyFacts, settings: Settings) -> list[Part]:
@@ -69,7 +67,7 @@ def ground_key(facts: KeyFacts, settings: Settings) -> list[Part]:
     if not facts.layers:
         return []
     if facts.trouble or facts.cell_m is None:
-        return [_part("", (), (facts.trouble or NO_HEIGHTS,))]
+        return [_part("", (), (facts.trouble or no_heights(facts.unread),))]
     parts = []
     for layer in facts.layers:
         part = _of_layer(layer, facts, settings)

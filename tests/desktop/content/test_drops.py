@@ -102,7 +102,7 @@ def test_none_found_is_unknown_and_never_clear(ground: KnownGround) -> None:
 def test_without_heights_it_is_unknown(ground: KnownGround) -> None:
     nowhere = look_for_drops(KnownGround(), place_of(INLAND))
 
-    assert drop_list(nowhere, (), (), Settings()).summary.startswith("Unknown: no elev")
+    assert drop_list(nowhere, (), (), Settings()).summary.startswith("Unknown: no usab")
     assert drop_list(None, (), (), Settings()).summary == ""
     outside = replace(INLAND, position=Position(50.0, -8.5))
     assert look_for_drops(ground, place_of(outside)).cell_m is None

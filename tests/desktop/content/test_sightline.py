@@ -8,13 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from fieldtrip.desktop.content.elevation import no_heights
 from fieldtrip.desktop.content.profile import (
     ProfileMark,
     profile_content,
     profile_reading,
 )
 from fieldtrip.desktop.content.sightline import (
-    NO_MODEL,
     NO_SUBJECT,
     NO_VANTAGE,
     SightContent,
@@ -100,7 +100,9 @@ def test_what_is_missing_is_said(ground: KnownGround) -> None:
     assert "location" in seen(ground, WEST, None).message
     nothing = sight_content(ground, STORY, WEST.id, None, Settings())
     assert nothing.message == NO_SUBJECT
-    assert seen(KnownGround(), WEST).message == NO_MODEL
+    assert seen(KnownGround(), WEST).message == no_heights()
+    gone = seen(KnownGround(unread=("Bay",)), WEST).message
+    assert "“Bay” cannot be used" in gone
     assert seen(KnownGround(), WEST).can_add
     assert seen(ground, None).verdict == NO_VANTAGE
     assert len(seen(ground, None).rows) == 2

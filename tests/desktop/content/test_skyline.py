@@ -17,7 +17,7 @@ from fieldtrip.desktop.charts.skyline_scale import (
     grid_step_deg,
     point_of_compass,
 )
-from fieldtrip.desktop.content.sightline import NO_MODEL
+from fieldtrip.desktop.content.elevation import NO_HEIGHTS
 from fieldtrip.desktop.content.skyline import (
     SkylineContent,
     in_view,
@@ -206,7 +206,7 @@ def test_the_page_says_why_there_is_no_skyline() -> None:
     assert message(None) == NO_VANTAGE
     assert message(Skyline(spot, is_waiting=True)) == WAITING
     assert message(Skyline(spot, trouble="A file is gone.")) == "A file is gone."
-    assert message(Skyline(spot)) == NO_MODEL
+    assert message(Skyline(spot)) == NO_HEIGHTS
     assert skyline_page(dossier, Skyline(spot), None, DAY, Settings(), ground).can_add
 
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from fieldtrip.desktop.content.elevation import NO_HEIGHTS
 from fieldtrip.desktop.content.terrain_key import (
-    NO_HEIGHTS,
     GroundLayer,
     KeyFacts,
     LitFacts,

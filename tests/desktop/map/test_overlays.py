@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from fieldtrip.desktop.content.terrain_key import NO_HEIGHTS, GroundLayer
+from fieldtrip.desktop.content.elevation import NO_HEIGHTS
+from fieldtrip.desktop.content.terrain_key import GroundLayer
 from fieldtrip.desktop.content.terrain_pictures import Ink, steep_picture
 from fieldtrip.desktop.elevations import Elevations
 from fieldtrip.desktop.jobs import Jobs
