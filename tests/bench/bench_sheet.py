@@ -7,9 +7,9 @@ from functools import partial
 from random import Random
 
 from fieldtrip.desktop.sheet_printing import pdf_without_window
+from fieldtrip.places.photographs import LARGEST_BYTES
 from fieldtrip.reports.sheet import Photo
 from fieldtrip.reports.sheet_html import sheet_html
-from fieldtrip.reports.sheet_photo import LARGEST_BYTES
 from fieldtrip.reports.trip_sheet import Extras
 from tests.bench.rows import Row, best_s
 from tests.reports.story import demo, demo_ground, ordinary, sheet_of, ten_stops

@@ -125,7 +125,9 @@ def test_several_files_are_open_side_by_side(tmp_path: Path) -> None:
         file.close()
 
 
-@pytest.mark.parametrize("data", [b"", b"<html>no</html>", gzip.compress(b"x"), None])
+@pytest.mark.parametrize(
+    "data", [b"", b"<html>no</html>", gzip.compress(b"x", mtime=0), None]
+)
 def test_what_is_no_picture_is_left_out(tmp_path: Path, data: bytes | None) -> None:
     tiles = {(0, 0, 0): RED, (1, 0, 0): data}
     path = tile_file(tmp_path / "a.mbtiles", tiles)  # type: ignore[arg-type]
@@ -135,11 +137,13 @@ def test_what_is_no_picture_is_left_out(tmp_path: Path, data: bytes | None) -> N
 
 
 def _vector(path: Path) -> None:
-    tile_file(path, {(0, 0, 0): gzip.compress(b"\x1a\0")}, format="pbf", json="{}")
+    tile_file(
+        path, {(0, 0, 0): gzip.compress(b"\x1a\0", mtime=0)}, format="pbf", json="{}"
+    )
 
 
 def _vector_untold(path: Path) -> None:
-    tile_file(path, {(0, 0, 0): gzip.compress(b"\x1a\0")}, format="")
+    tile_file(path, {(0, 0, 0): gzip.compress(b"\x1a\0", mtime=0)}, format="")
 
 
 def _strange(path: Path) -> None:
