@@ -319,10 +319,19 @@ class ChecksPanel(Panel):
     def _new_line(self, trip_id: UUID, row_id: str) -> FindingLine:
         line = FindingLine(self._library, trip_id, row_id)
         line.said.connect(lambda person, reason: self._say(row_id, person, reason))
+        line.asked.connect(
+            lambda: QTimer.singleShot(0, self, lambda: self._show_question(row_id))
+        )
         line.takeBackAsked.connect(lambda: self._take_back(row_id))
         line.mapAsked.connect(self.mapAsked)
         line.stripAsked.connect(self.stripAsked)
         return line
+
+    def _show_question(self, row_id: str) -> None:
+        """Bring an open question into sight with its buttons, once it has its place."""
+        line = self.lines.get(row_id)
+        if line is not None and line.question is not None and line.is_asking:
+            self.area.ensureWidgetVisible(line.question, 0, 10)
 
     def _show_runs(self, runs: tuple[RunRow, ...]) -> None:
         if (runs, self._theme) == self._runs_shown:

@@ -32,6 +32,7 @@ class FindingLine(QWidget):
     """Shape, word, what was found, advice, and a button where a person may speak."""
 
     said = Signal(str, str)  # the person, the reason
+    asked = Signal()  # the question stands open
     takeBackAsked = Signal()
     mapAsked = Signal(object)  # id of the record that it speaks of
     stripAsked = Signal(object)  # the instant that it is about
@@ -128,6 +129,7 @@ class FindingLine(QWidget):
             needs_reason=needs_reason,
             needs_person=not self._person,
         )
+        self.asked.emit()
 
     def close_question(self) -> None:
         """Put the question away; a reason begun stays as a draft."""

@@ -511,3 +511,21 @@ def test_the_overall_line_leads_to_its_worst_finding(panel: ChecksPanel) -> None
 
 def lines_of(panel: ChecksPanel, group: ChecksGroup) -> list[FindingLine]:
     return [panel.lines[row.id] for row in group.rows]
+
+
+def test_a_question_comes_into_sight_with_its_buttons(
+    panel: ChecksPanel, qtbot: QtBot
+) -> None:
+    lines = [line for line in panel.lines.values() if not line.ask.isHidden()]
+    panel.area.verticalScrollBar().setValue(0)
+
+    lines[-1].open()
+
+    question = lines[-1].question
+    assert question is not None
+    port = panel.area.viewport()
+    qtbot.waitUntil(
+        lambda: port.rect().contains(
+            question.do.mapTo(port, question.do.rect().bottomLeft())
+        )
+    )
