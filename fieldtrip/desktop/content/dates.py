@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -173,9 +173,11 @@ def dates_content(found: DatesFound, asked: Asked) -> DatesContent:
     """The answer in words."""
     names = names_of(asked.dossier)
     zone, settings = asked.dossier.location.zone, asked.settings
-    unknown = _unknown_words(found.unknown, names, settings)
-    if asked.trip is None and any(
-        isinstance(each.condition, WayOpen) for each in found.unknown
+    unknown = _unknown_words(found, names, settings)
+    if (
+        asked.trip is None
+        and asked.dossier.trips
+        and any(isinstance(each.condition, WayOpen) for each in found.unknown)
     ):
         unknown.append("With the sea of a trip, chosen above, more may be known.")
     if found.windows:
@@ -352,8 +354,10 @@ def _near_row(
 ) -> DateRow:
     what = condition_text(miss.condition, names, settings)
     by = _amount(miss.by, miss.unit, settings)
+    if miss.unit == "min" and miss.by < 2.5:
+        by = f"{number_text(60.0 * miss.by, 0)} s"
     if miss.is_too_short:
-        by, what = f"{by} too short", "it does not last long enough"
+        what = "it does not last long enough"
     return DateRow(
         texts=(
             *_when(miss.span, miss.at, zone, settings),
@@ -371,7 +375,11 @@ def _near_row(
         day=local_date(miss.at, zone),
         best=miss.at,
         span=miss.span,
-        hint=f"All else comes together. Fails by {by}: {what}",
+        hint=(
+            f"All of it comes together, but for {by} less than is asked."
+            if miss.is_too_short
+            else f"All else comes together. Fails by {by}: {what}"
+        ),
     )
 
 
@@ -384,6 +392,9 @@ def _when(
     last = local_date(span.stop - timedelta(milliseconds=1), zone)
     day = f"{short_date_text(first)} {first.year}"
     at = when_text(best, zone, settings, first)
+    if span.length < timedelta(seconds=150):  # whole minutes tell too little of it
+        seconds = span.length / timedelta(seconds=1)
+        return day, f"about {at}", f"{number_text(seconds, 0)} s", at
     if span.length < timedelta(hours=24):
         return day, window_text(span, zone, settings), duration_text(span.length), at
     days = span.length / timedelta(days=1)
@@ -427,10 +438,20 @@ def _amount(value: float, unit: str, settings: Settings) -> str:
 
 
 def _unknown_words(
-    unknown: Sequence[NotKnown], names: Mapping[UUID, str], settings: Settings
+    found: DatesFound, names: Mapping[UUID, str], settings: Settings
 ) -> list[str]:
     return [
-        f"Not known for a part of the time: "
+        f"{_how_far(each, found)}: "
         f"{condition_text(each.condition, names, settings)}. {each.why}"
-        for each in unknown
+        for each in found.unknown
     ]
+
+
+def _how_far(unknown: NotKnown, found: DatesFound) -> str:
+    is_everywhere = bool(found.windows) and all(
+        any(each.condition == unknown.condition for each in window.unknown)
+        for window in found.windows
+    )
+    if is_everywhere or unknown.spans == (found.span,):
+        return "Not known"
+    return "Not known for a part of the time"

@@ -92,7 +92,9 @@ def test_what_is_not_known_is_said_and_kept() -> None:
 
     assert content.rows
     assert all(row.texts[5] == "the tide below 1.0 m" for row in content.rows)
-    assert any(words.startswith("Not known for") for words in content.said)
+    assert any(
+        words.startswith("Not known: the tide below 1.0 m.") for words in content.said
+    )
 
 
 def test_where_nothing_matches_the_nearest_misses_say_by_how_much() -> None:
@@ -126,6 +128,19 @@ def test_whole_days_are_told_as_days() -> None:
     assert content.rows[0].texts[:3] == ("Sat 14 Nov 2026", "to Sun 15 Nov", "2 days")
 
 
+def test_a_window_of_seconds_is_told_in_seconds() -> None:
+    # The Sun takes seconds, not minutes, through a hundredth of a degree.
+    noon = Alignment(
+        body=Body.SUN, bearing_deg=180.0, tolerance_deg=0.01, altitude_max_deg=60.0
+    )
+    search = replace(SEARCH, conditions=(noon,), least_min=0.0)
+
+    row = find_dates(asked(search), nobody).rows[0]
+
+    assert row.texts[1] == f"about {row.texts[3]}"
+    assert row.texts[2].endswith(" s")
+
+
 def test_a_stop_in_a_window_of_days_takes_an_hour_of_it() -> None:
     content = find_dates(asked(replace(SEARCH, conditions=(WEEKENDS,))), nobody)
 
@@ -143,7 +158,8 @@ def test_a_search_that_asks_for_too_long_a_time_says_by_how_much() -> None:
 
     assert content.rows == ()
     # 40 minutes about each sunset, and 60 are asked for.
-    assert {row.texts[4] for row in content.near} == {"20 min too short"}
+    assert {row.texts[4] for row in content.near} == {"20 min"}
+    assert {row.texts[5] for row in content.near} == {"it does not last long enough"}
 
 
 def test_ground_that_is_not_known_makes_an_alignment_not_known() -> None:
