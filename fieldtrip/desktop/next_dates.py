@@ -7,7 +7,7 @@ from datetime import date, datetime
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLabel, QToolButton, QVBoxLayout
 
 from fieldtrip.desktop.content.dates import SkylineOf, next_dates
@@ -17,12 +17,14 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.panel import Panel
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.tips import plain_tip
 from fieldtrip.places.records import VantagePoint
 
 NONE_KEPT = (
     "No search for dates is kept with this vantage point. Trip ▸ Find dates… makes one."
 )
 _JOB = "next dates"
+_LEAST_ROOM = 480  # pixels of text
 
 
 class NextDates(Panel):
@@ -108,12 +110,19 @@ class NextDates(Panel):
         self.lines = []
         for search_id, words in content:
             line = QToolButton()
-            line.setText(words.replace("&", "&&"))
+            line.setText(self._fitting(words).replace("&", "&&"))
             line.setProperty("link", True)
-            line.setToolTip("Open this search")
+            line.setToolTip(plain_tip(f"{words}\nOpen this search"))
+            line.setAccessibleName(words)
             line.clicked.connect(partial(self._ask, search_id))
             self._column.addWidget(line)
             self.lines.append(line)
+
+    def _fitting(self, words: str) -> str:
+        """On one line, with an ellipsis where it is longer than the card is wide."""
+        room = max(_LEAST_ROOM, self.width() - 40)
+        mode = Qt.TextElideMode.ElideRight
+        return self.fontMetrics().elidedText(" ".join(words.split()), mode, room)
 
     def _ask(self, search_id: UUID, _is_checked: bool = False) -> None:
         self.searchAsked.emit(search_id)

@@ -77,6 +77,16 @@ def test_a_kept_search_tells_its_next_dates(
     assert asked.args == [SEARCH.id]
 
 
+def test_a_long_name_is_cut_short_and_whole_in_the_tool_tip(line: NextDates) -> None:
+    words = f"“{'long ' * 60}name”: Sat 14 Nov"
+
+    line.show_content(((SEARCH.id, words),))
+
+    (shown,) = line.lines
+    assert shown.text().endswith("…")
+    assert "name”: Sat 14 Nov" in shown.toolTip()
+
+
 def test_a_search_whose_days_are_over_says_so() -> None:
     old = replace(SEARCH, first_day=date(2026, 1, 1), last_day=date(2026, 2, 1))
     dossier = replace(DOSSIER, searches=(old,))
