@@ -42,7 +42,7 @@ _NAMES = ("frame", "lens", "aperture", "time", "ISO", "filter", "focus", "remark
 _ROWS = 2
 _NO_PHOTO = element("span", " No reference photograph is kept of it.", class_="hint")
 _LONGEST_FOOT = 36  # letters of a name at the foot of a page
-_COORDINATE = re.compile("(\\d+° [\\d.]+′ [NSEW]|UTM \\d+[A-Z] \\d+ \\d+)")
+_COORDINATE = re.compile("(\\d+° [\\d.]+′ [NSEW]|UTM \\d+[A-Z]|\\d{5,6} \\d{6,7})")
 _LEGEND = (
     "Number in a disc: stop. Teal line: the ways of this trip; broken: others. "
     "P: start, M: meeting point. House: refuge. Cross: subject, with the line of "

@@ -23,6 +23,7 @@ from fieldtrip.places.records import Subject, VantagePoint
 from fieldtrip.reports.sheet import (
     NOT_KNOWN,
     SIGNALS,
+    SIGNS,
     Fact,
     LightLine,
     Photo,
@@ -31,6 +32,7 @@ from fieldtrip.reports.sheet import (
 from fieldtrip.reports.sheet_photo import kept_photo
 from fieldtrip.reports.sheet_times import Teller, leave_by
 from fieldtrip.safety.checklist import Checklist
+from fieldtrip.safety.finding import Severity
 from fieldtrip.settings import Settings
 from fieldtrip.sky.bodies import Body
 from fieldtrip.sky.events import DayEvents, Event, EventName, day_events
@@ -219,7 +221,7 @@ def _facts(
     by = leave_by(checklist, stop)
     if by is not None and plan.leave > by:
         late = f"{tell.at(plan.leave)}, which is later than the latest leaving"
-        yield Fact("Leave", late, is_known=False)
+        yield Fact("Leave", f"{SIGNS[Severity.STOP]} {late}")
     else:
         yield Fact("Leave", tell.at(plan.leave))
     yield _known("Latest leaving", tell.by(by) if by is not None else "")

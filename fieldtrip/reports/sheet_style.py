@@ -25,7 +25,7 @@ body{margin:0;background:var(--paper);color:var(--ink);
 font:17px/1.45 "Source Sans 3","Noto Sans",
 "DejaVu Sans Condensed",Roboto,"DejaVu Sans",sans-serif;
 font-variant-numeric:tabular-nums;font-variant-ligatures:none;overflow-wrap:anywhere}
-main{max-width:46em;margin:0 auto;padding:0 14px 8em;background:var(--sheet)}
+main{max-width:46em;margin:0 auto;padding:0 14px 7em;background:var(--sheet)}
 h1,h2,h3{font-family:Charter,"Source Serif 4",Georgia,"Noto Serif","DejaVu Serif",serif;
 line-height:1.2;margin:0;text-align:left}
 h1{font-size:1.6em;padding-top:14px}
@@ -40,14 +40,14 @@ p{margin:.4em 0;white-space:pre-line}
 ul,ol{margin:.4em 0;padding:0;list-style:none}
 li{padding:6px 0;border-bottom:1px solid var(--line)}
 dl{margin:.4em 0}
-.pair{display:grid;grid-template-columns:8.6em 1fr;gap:0 10px;padding:4px 0;
+.pair{display:grid;grid-template-columns:8.6em minmax(0,1fr);gap:0 10px;padding:4px 0;
 border-bottom:1px solid var(--line)}
 dt{color:var(--soft)}
 dd{margin:0;white-space:pre-line}
 .time{font-weight:650;white-space:nowrap}
 .loose{font-weight:650}
 .whole{white-space:nowrap}
-#plan td:first-child{width:9.4em;white-space:normal}
+#plan td:first-child{width:8.2em;white-space:normal}
 .big{font-size:1.15em}
 .late{color:var(--stop)}
 .overall{margin:.7em 0 0;padding:9px 12px;border:2px solid currentColor;
@@ -70,14 +70,14 @@ figure{margin:.5em 0}
 .scroll{overflow-x:auto}
 .scroll svg{min-width:34em}
 .photo{max-width:100%;height:auto;border:1px solid var(--line)}
-.meeting{display:grid;grid-template-columns:7.4em 1fr;gap:12px;padding:8px 0;
+.meeting{display:grid;grid-template-columns:7.4em minmax(0,1fr);gap:12px;padding:8px 0;
 border-bottom:1px solid var(--line)}
 .meeting p{margin:.15em 0}
 a{color:var(--accent)}
 nav{position:fixed;left:0;right:0;bottom:0;display:grid;
-grid-template-columns:repeat(auto-fit,minmax(5.2em,1fr));
+grid-template-columns:repeat(auto-fit,minmax(4.4em,1fr));
 background:var(--sheet);border-top:1px solid var(--line)}
-nav a{padding:12px 4px;text-align:center;text-decoration:none;font-size:.9em}
+nav a{padding:11px 2px;text-align:center;text-decoration:none;font-size:.9em}
 .write{display:none}
 .cautions{font-style:italic;font-size:.86em;color:var(--soft)}
 .sea{fill:var(--sea)}
@@ -171,7 +171,8 @@ def style_sheet(foot: str) -> str:
         f":root{{{_LIGHT};color-scheme:light dark}}{_BODY}"
         "@media screen{.wide td{white-space:nowrap}}"
         f"@media screen and (prefers-color-scheme:dark){{:root{{{_DARK}}}}}"
-        "@media screen and (max-width:30em){.pair{grid-template-columns:6.4em 1fr}}"
+        "@media screen and (max-width:30em){"
+        ".pair{grid-template-columns:6.4em minmax(0,1fr)}}"
         f"@media print{{:root{{{_PRINT};color-scheme:light}}{_PAPER}}}"
         "@page{margin:11mm 12mm 14mm;"
         f"@bottom-left{{content:{css_string(foot)};"

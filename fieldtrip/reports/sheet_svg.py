@@ -36,7 +36,7 @@ _AREAS = (
 _QUIET_ZONE = 4  # modules round a code, as ISO/IEC 18004 asks
 _TIDE_WIDTH, _TIDE_HEIGHT = 720.0, 190.0
 _LEFT, _RIGHT, _TOP, _FOOT = 12.0, 12.0, 26.0, 22.0
-_BAR = 15.0  # of one passage below the curve
+_BAR = 25.0  # a line of words, and the bar below it
 _LETTER = 6.4
 _EDGE = 110.0  # of the map: room for the arrow and for words
 
@@ -317,11 +317,11 @@ def _bar(
             "rect",
             class_="open",
             x=left,
-            y=top + 2,
+            y=top + 12,
             width=max(right - left, 1.0),
             height=11,
         )
     words = passage.name
     if not passage.spans:
         words += f": {AT_NO_TIME if passage.is_known else NOT_KNOWN}"
-    yield element("text", words, class_="bar-text", x=_LEFT + 2, y=top + 11)
+    yield element("text", words, class_="bar-text", x=_LEFT + 2, y=top + 9)

@@ -444,9 +444,8 @@ def test_what_is_planned_too_late_is_said_at_the_stop_and_on_the_way_out(
     in_time, late = evening.stops
 
     assert fact(in_time.facts, "Leave") == "14:25"
-    said = next(each for each in late.facts if each.name == "Leave")
-    assert said.text == "17:30, which is later than the latest leaving"
-    assert not said.is_known
+    said = fact(late.facts, "Leave")
+    assert said == "■ 17:30, which is later than the latest leaving"
     latest = fact(late.facts, "Latest leaving")
     assert fact(evening.way_out, "Leave Bar end by") == latest
 
