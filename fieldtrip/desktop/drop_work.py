@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
@@ -14,6 +15,7 @@ from fieldtrip.desktop.content.drops import (
     drop_list,
     hazard_of,
     look_for_drops,
+    mark_of,
     place_of,
 )
 from fieldtrip.desktop.content.elevation import no_heights
@@ -24,6 +26,7 @@ from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.map.map_view import MapView
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.turned_down import read_marks, write_marks
 from fieldtrip.errors import UserError
 from fieldtrip.places.records import Leg, VantagePoint
 
@@ -31,7 +34,7 @@ _LAYER = "drops"
 
 
 class DropWork(QObject):
-    """Remembers until the window closes what was found, and what was turned down."""
+    """Remembers what was found for a sitting, and what was turned down for longer."""
 
     changed = Signal()
     told = Signal(str)
@@ -44,6 +47,8 @@ class DropWork(QObject):
         elevations: Elevations,
         jobs: Jobs,
         parent: QObject | None = None,
+        *,
+        kept: Path | None = None,
     ) -> None:
         super().__init__(parent)
         self._library = library
@@ -53,11 +58,18 @@ class DropWork(QObject):
         self._jobs = jobs
         self._view: MapView | None = None
         self._found: dict[UUID, Looked] = {}
+        self._kept: Path | None = None  # None: kept nowhere
         self._rejected: set[Mark] = set()
+        self.keep_in(kept)
         self._looking: UUID | None = None
         for signal in (library.changed, selection.changed, preferences.changed):
             signal.connect(self._follow)
         elevations.changed.connect(self._forget)
+
+    def keep_in(self, file: Path | None) -> None:
+        """Keep in this file what is turned down, and read what was; None: nowhere."""
+        self._kept = file
+        self._rejected = set() if file is None else read_marks(file)
 
     def attach(self, view: MapView) -> None:
         """Draw on this view from now on."""
@@ -140,8 +152,21 @@ class DropWork(QObject):
         )
 
     def reject(self, index: int) -> None:
-        """Propose this one no more, until the window closes."""
-        self._rejected.add(self.shown().rows[index].mark)
+        """Propose this one no more, until it is asked for again."""
+        self._turn_down(self._rejected | {self.shown().rows[index].mark})
+
+    def propose_again(self) -> None:
+        """Propose again what was turned down near the chosen record."""
+        record = self.record
+        looked = self._looked(record) if record else None
+        if looked is not None:
+            near = {mark_of(drop) for drop in looked.drops}
+            self._turn_down(self._rejected - near)
+
+    def _turn_down(self, marks: set[Mark]) -> None:
+        self._rejected = marks
+        if self._kept is not None:
+            write_marks(marks, self._kept)
         self._follow()
 
     def _looked(self, record: VantagePoint | Leg) -> Looked | None:

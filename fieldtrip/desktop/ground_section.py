@@ -60,9 +60,12 @@ class GroundSection(Panel):
         self.words = plain_label()
         self.look = QPushButton("Look for drops in the elevation model")
         self.summary = plain_label(soft=True)
+        self.again = QPushButton("Propose them again")
+        self.again.setVisible(False)
         self.rows: list[_Row] = []
         self._lay_out()
         self.look.clicked.connect(self._look)
+        self.again.clicked.connect(drops.propose_again)
         self.profile.readAt.connect(self._read)
         drops.changed.connect(self._show_drops_if_seen)
         self.follow(
@@ -115,6 +118,7 @@ class GroundSection(Panel):
         row = QHBoxLayout()
         row.addWidget(self.look)
         row.addWidget(self.summary, 1)
+        row.addWidget(self.again)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.setSpacing(5)
@@ -138,6 +142,7 @@ class GroundSection(Panel):
         is_looking = self.drops.is_looking
         self.look.setEnabled(not is_looking)
         self.summary.setText("Looking…" if is_looking else shown.summary)
+        self.again.setVisible(shown.left_out > 0)
         while len(self.rows) < len(shown.rows):
             row = _Row()
             number = len(self.rows)

@@ -100,6 +100,7 @@ class Window(QMainWindow):
         preferences.setParent(self)
         self.jobs = Jobs(self)
         self._material_file = paths.config / "material.json"
+        self._drops_file = paths.config / "drops_turned_down.json"
         # The demo draws its own invented coast, and keeps nothing.
         self.shelf = MaterialShelf(None if drawing else self._material_file, self)
         self.ground = MapGround(self.shelf, self.jobs, paths.cache, self)
@@ -117,6 +118,7 @@ class Window(QMainWindow):
             self.elevations,
             self.jobs,
             self,
+            kept=None if drawing else self._drops_file,
         )
         self.terrain = TerrainLayers(
             self.library,
@@ -231,6 +233,7 @@ class Window(QMainWindow):
         self.drawing = None
         self.selection.choose(None, None)
         self.shelf.turn_to(self._material_file)
+        self.drops.keep_in(self._drops_file)
         self.library.replace_store(store)
         self._choose_first()
         self._title()

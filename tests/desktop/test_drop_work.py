@@ -17,6 +17,7 @@ from fieldtrip.desktop.jobs import Jobs
 from fieldtrip.desktop.library import Library
 from fieldtrip.desktop.preferences import Preferences
 from fieldtrip.desktop.selection import Selection
+from fieldtrip.desktop.turned_down import read_marks
 from fieldtrip.errors import UserError
 from fieldtrip.geo import Position
 from fieldtrip.places.records import Hazard, HazardKind, VantagePoint
@@ -48,12 +49,14 @@ def selection() -> Selection:
 
 @pytest.fixture
 def section(
-    library: Library, selection: Selection, qtbot: QtBot
+    library: Library, selection: Selection, qtbot: QtBot, tmp_path: Path
 ) -> Iterator[GroundSection]:
     jobs = Jobs()
     elevations = Elevations(library, jobs)
     preferences = Preferences(Settings())
-    drops = DropWork(library, selection, preferences, elevations, jobs)
+    drops = DropWork(
+        library, selection, preferences, elevations, jobs, kept=tmp_path / "drops.json"
+    )
     section = GroundSection(library, selection, preferences, jobs, elevations, drops)
     qtbot.addWidget(section)
     selection.choose(BAR_END, KEEL.id)
@@ -93,8 +96,8 @@ def test_a_drop_is_accepted_in_one_step_and_taken_back(
     assert row.accept.isVisible()
 
 
-def test_a_drop_is_left_out_for_good(
-    section: GroundSection, library: Library, qtbot: QtBot
+def test_a_drop_is_left_out_until_it_is_asked_for_again(
+    section: GroundSection, library: Library, qtbot: QtBot, tmp_path: Path
 ) -> None:
     section.look.click()
     qtbot.waitUntil(lambda: "1 drop" in section.summary.text())
@@ -104,6 +107,40 @@ def test_a_drop_is_left_out_for_good(
     assert not section.rows[0].isVisible()
     assert "turned down" in section.summary.text()
     assert edges(library) == []
+    assert len(read_marks(tmp_path / "drops.json")) == 1
+
+    section.again.click()
+
+    assert section.rows[0].isVisible()
+    assert not section.again.isVisible()
+    assert read_marks(tmp_path / "drops.json") == set()
+
+
+def test_what_was_turned_down_is_left_out_the_next_time(
+    section: GroundSection, drops: DropWork, qtbot: QtBot, tmp_path: Path
+) -> None:
+    section.look.click()
+    qtbot.waitUntil(lambda: "1 drop" in section.summary.text())
+    section.rows[0].reject.click()
+
+    drops.keep_in(None)  # as a window that keeps none
+    assert len(drops.shown().rows) == 1
+    drops.keep_in(tmp_path / "drops.json")  # as another that opens
+
+    assert drops.shown().rows == ()
+    assert drops.shown().left_out == 1
+
+
+@pytest.mark.parametrize(
+    "text", ["", "{}", "[1, [2], [true, 1], ['a']]", "[[1, null]]"]
+)
+def test_a_damaged_list_of_what_was_turned_down_is_none(
+    tmp_path: Path, text: str
+) -> None:
+    file = tmp_path / "drops.json"
+    file.write_text(text, "utf-8")
+
+    assert read_marks(file) == set()
 
 
 def test_what_was_found_holds_only_while_the_place_stays(

@@ -57,6 +57,7 @@ class DropList:
 
     rows: tuple[DropRow, ...] = ()
     summary: str = ""
+    left_out: int = 0  # turned down earlier
 
 
 def place_of(record: VantagePoint | Leg) -> Line:
@@ -121,10 +122,10 @@ def drop_list(
     found = count_text(len(looked.drops), "drop")
     summary = f"{found} within {within}; {misses}, and edges may lie a cell off."
     if left_out:
-        summary += f" {left_out} turned down, until Fieldtrip is closed."
+        summary += f" {left_out} turned down."
     if more > 0:
         summary += f" The steepest {MOST_SHOWN} are listed."
-    return DropList(tuple(rows[:MOST_SHOWN]), summary)
+    return DropList(tuple(rows[:MOST_SHOWN]), summary, left_out)
 
 
 def drop_words(drop: Drop, settings: Settings) -> str:

@@ -146,7 +146,7 @@ def test_what_was_turned_down_is_not_proposed_again(ground: KnownGround) -> None
     left = drop_list(looked, (), {row.mark}, Settings())
 
     assert left.rows == ()
-    assert left.summary.endswith("1 turned down, until Fieldtrip is closed.")
+    assert left.summary.endswith("1 turned down.")
 
 
 def test_a_fall_beside_voids_is_at_least_as_high() -> None:
