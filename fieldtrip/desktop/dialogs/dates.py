@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QDialog,
@@ -63,6 +63,7 @@ from fieldtrip.wording import short_date_text
 _JOB = "search for dates"
 _DRAFT = "search for dates"
 _NEW = "a new search"
+_MOST_LINES = 6  # of how a date meets its conditions; more of them run on
 _OLD = "Asked anew since: press Search. Before, it was: "
 
 
@@ -97,7 +98,7 @@ class DatesDialog(QDialog):
         self.content: DatesContent | None = None
         self.setWindowTitle(f"Find dates, {dossier.location.name}")
         self.setModal(False)
-        self.resize(1080, 860)
+        self.resize(QSize(1080, 860).boundedTo(self.screen().availableSize()))
         self._make_fields()
         self._lay_out()
         library.changed.connect(self.refresh)
@@ -424,7 +425,10 @@ class DatesDialog(QDialog):
     def _offer_row(self) -> None:
         row = self._row(-1)
         self.go_button.setEnabled(row is not None)
-        self.detail.setText("" if row is None else row.hint)
+        hint = "" if row is None else row.hint
+        if hint.count("\n") >= _MOST_LINES:
+            hint = hint.replace("\n", " · ")
+        self.detail.setText(hint)
         self.detail.setVisible(row is not None)
         has_windows = self.content is not None and bool(self.content.rows)
         self.trip_button.setEnabled(row is not None and has_windows)
@@ -555,7 +559,7 @@ class DatesDialog(QDialog):
             asking.addWidget(widget)
         top = QWidget()
         above = QVBoxLayout(top)
-        above.setContentsMargins(0, 0, 0, 0)
+        above.setContentsMargins(0, 0, 0, 6)
         above.addLayout(grid)
         wanted = QLabel("What the dates must bring")
         wanted.setProperty("type", "heading")
