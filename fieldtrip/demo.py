@@ -90,8 +90,10 @@ def ground_file() -> ElevationFile:
 def make_demo(path: Path, today: date) -> None:
     """Write the demo library to a new file."""
     store = Store.open(path)
-    store.apply(Change(None, record) for record in demo_records(today))
-    store.close()
+    try:
+        store.apply(Change(None, record) for record in demo_records(today))
+    finally:
+        store.close()
 
 
 def demo_records(today: date) -> list[Record]:

@@ -84,7 +84,11 @@ def write_demo(options: argparse.Namespace) -> Answer:
     path: Path = options.path
     if path.exists():
         raise UserError(f"“{path.name}” is already there. Choose another name.")
-    make_demo(path, datetime.now().astimezone().date())
+    try:
+        make_demo(path, datetime.now().astimezone().date())
+    except UserError:
+        _take_away(path)  # half a demo would stand in the way of the next try
+        raise
     return {"library": str(path), "trip": TRIP_NAME}
 
 
@@ -183,6 +187,12 @@ def _skylines(
                 )
                 found[record.id] = Skyline(spot, skyline)
     return found
+
+
+def _take_away(library: Path) -> None:
+    for suffix in ("", "-journal", "-wal", "-shm"):
+        with suppress(OSError):
+            library.with_name(f"{library.name}{suffix}").unlink(missing_ok=True)
 
 
 def _fine(_answer: Answer) -> int:

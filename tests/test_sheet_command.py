@@ -18,7 +18,9 @@ from pypdf import PdfReader
 
 from fieldtrip import __main__, commands
 from fieldtrip.demo import TRIP_NAME, make_demo
+from fieldtrip.errors import UserError
 from fieldtrip.sheet_files import file_name
+from fieldtrip.store.store import Store
 from fieldtrip.trips.plan_ground import MODEL_EDGE
 from tests.reports.story import bare
 
@@ -142,6 +144,23 @@ def test_the_demo_library_is_written_once(
     assert (first, second) == (0, 64)
     assert told == {"library": str(path), "trip": TRIP_NAME}
     assert "is already there" in capsys.readouterr().err
+
+
+def test_a_demo_that_does_not_fit_on_the_disk_leaves_nothing_behind(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    path = tmp_path / "demo.fieldtrip"
+
+    def full(self: Store, changes: object) -> None:
+        raise UserError("“demo.fieldtrip” could not be written: the disk is full.")
+
+    monkeypatch.setattr(Store, "apply", full)
+
+    assert __main__.main(["--demo-library", str(path)]) == 64
+    assert "the disk is full" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.slow

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +60,8 @@ def write_whole(path: Path, data: bytes) -> None:
             "before is untouched."
         ) from error
     finally:
-        part.unlink(missing_ok=True)
+        with suppress(OSError):  # of a folder that cannot be written
+            part.unlink(missing_ok=True)
 
 
 def _facts(record: Any, kind: PlaceKind) -> tuple[tuple[str, str], ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from pathlib import Path
 
@@ -90,3 +91,17 @@ def test_what_cannot_be_written_is_said_and_leaves_nothing(tmp_path: Path) -> No
         write_whole(tmp_path / "no such folder" / "a.gpx", b"x")
 
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_file_system_that_takes_no_writing_at_all_gets_its_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, "Read-only file system")
+
+    # There even the removal of what was never written is refused.
+    monkeypatch.setattr(Path, "write_bytes", refused)
+    monkeypatch.setattr(Path, "unlink", refused)
+
+    with pytest.raises(UserError, match="Read-only file system"):
+        write_whole(tmp_path / "a.gpx", b"x")
