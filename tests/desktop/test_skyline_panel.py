@@ -177,3 +177,22 @@ def test_other_heights_or_another_camera_give_another_horizon(tmp_path: Path) ->
 
     assert len(list((tmp_path / "horizons").glob("*.npz"))) == 3
     assert horizon_at(KnownGround(), spot_of(BAR_END), tmp_path) is None
+
+
+def test_a_search_gets_no_skyline_where_the_file_ends_but_what_stands_before_it(
+    library: Library, qtbot: QtBot, tmp_path: Path
+) -> None:
+    jobs = Jobs()
+    horizons = Horizons(Elevations(library, jobs), jobs, tmp_path / "cache")
+    add_model(library, tmp_path)
+    qtbot.waitUntil(lambda: horizons.has_heights)
+
+    found = horizons.skyline_deg(BAR_END)
+    jobs.stop()
+
+    assert found is not None
+    # The file ends within a few kilometres all round, and a hill may stand beyond.
+    assert np.isnan(found.surely_deg).all()
+    east = len(found.least_deg) // 4
+    assert found.least_deg[east] > 1.0  # the ridge
+    assert not np.isnan(found.least_deg).any()
