@@ -19,12 +19,11 @@ from fieldtrip.trips.date_search import (
     DateWindow,
     Fit,
     search_dates,
-    search_span,
+    situation_of_search,
 )
 from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.near_misses import NearMiss
 from fieldtrip.trips.records import DateSearch, Stop, Trip
-from fieldtrip.trips.situation import situation_of
 from fieldtrip.trips.wanted import Alignment, LightFrom, TripPossible, WayOpen
 from fieldtrip.wanted_words import condition_text
 from fieldtrip.wording import (
@@ -133,22 +132,16 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
     faults = search.faults()
     if faults:
         raise UserError(" ".join(faults))
-    span = search_span(search.first_day, search.last_day, dossier.location.zone)
-    vantage = by_id(dossier.vantage_points, search.vantage_point_id)
-    subject = by_id(dossier.subjects, search.subject_id)
-    around, around_subject = _skyline(asked, vantage), _skyline(asked, subject)
+    situation = situation_of_search(search, dossier)
+    around = _skyline(asked, situation.vantage_point)
+    beyond = _skyline(asked, situation.subject)
     situation = replace(
-        situation_of(
-            dossier, span, vantage_point=vantage, subject=subject, trip=asked.trip
-        ),
+        situation,
+        trip=asked.trip,
         skyline_deg=None if around is None else around.surely_deg,
         skyline_least_deg=None if around is None else around.least_deg,
-        subject_skyline_deg=None
-        if around_subject is None
-        else around_subject.surely_deg,
-        subject_skyline_least_deg=None
-        if around_subject is None
-        else around_subject.least_deg,
+        subject_skyline_deg=None if beyond is None else beyond.surely_deg,
+        subject_skyline_least_deg=None if beyond is None else beyond.least_deg,
         trip_possible=None if asked.now is None else trip_test(dossier, asked.now),
     )
     found = search_dates(

@@ -186,6 +186,13 @@ def test_an_unsound_search_is_refused_in_a_sentence() -> None:
         find_dates(asked(backwards), nobody)
 
 
+def test_a_search_from_a_spot_that_is_gone_is_refused() -> None:
+    gone = replace(SEARCH, vantage_point_id=uuid4())
+
+    with pytest.raises(UserError, match="is not there any more"):
+        find_dates(asked(gone), nobody)
+
+
 def test_the_next_dates_are_told_in_one_line() -> None:
     content = find_dates(asked(SEARCH), nobody)
     assert content.found is not None
