@@ -100,7 +100,11 @@ def plan_column(
     blocks += [_walk_block(dossier, walk, settings) for walk in walks]
     leave_by = {stop.id: at for stop, at in _leave_by(stops, turn_back or {})}
     lines = [
-        PlanLine(at, f"{clock_text(at, zone, settings)} turn back", is_stop=True)
+        PlanLine(
+            at,
+            f"{clock_text(earlier_minute(at), zone, settings)} turn back",
+            is_stop=True,
+        )
         for at in sorted(set(leave_by.values()))
     ]
     if trip.latest_return is not None:

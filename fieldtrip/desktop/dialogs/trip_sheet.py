@@ -285,8 +285,15 @@ class TripSheetDialog(QDialog):
         if not name:
             return None
         path = Path(name)
-        has_suffix = path.suffix.lower() == f".{file_format}"
-        return path if has_suffix else path.with_name(f"{path.name}.{file_format}")
+        if path.suffix.lower() == f".{file_format}":
+            return path
+        path = path.with_name(f"{path.name}.{file_format}")
+        if path.exists():  # nobody was asked about this name
+            raise UserError(
+                f"“{path.name}” is already there. Choose it itself to replace it, or "
+                "another name."
+            )
+        return path
 
     def _write_pdf(self, path: Path, pdf: bytes) -> None:
         try:

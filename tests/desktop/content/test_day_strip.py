@@ -15,7 +15,7 @@ from fieldtrip.desktop.content.day_strip import (
     reading,
     strip_content,
 )
-from fieldtrip.desktop.content.strip_plan import NO_TRIP
+from fieldtrip.desktop.content.strip_plan import NO_TRIP, plan_column
 from fieldtrip.desktop.content.strip_tide import NO_TABLE
 from fieldtrip.desktop.content.strip_wind import NO_FORECAST
 from fieldtrip.geo import Position
@@ -269,6 +269,15 @@ def test_the_turn_back_line_is_the_checklist_s() -> None:
     # Back at 19:00 over a bar that is walked in 25 min, or by the rule in less.
     assert lines["turn back"] <= at(18, 35)
     assert [late.span.stop for late in plan.too_long] == [at(20)]
+
+
+def test_a_turn_back_time_is_never_written_later_than_it_is() -> None:
+    by = at(16, 4) + timedelta(seconds=31)
+
+    plan = plan_column(DOSSIER, TRIP, DAY, Settings(), {STOP_2.id: by})
+
+    said = [line.text for line in plan.lines if line.text.endswith("turn back")]
+    assert said == [f"{clock_text(at(16, 4), KEEL.zone, Settings())} turn back"]
 
 
 def test_stops_that_overlap_stand_side_by_side() -> None:

@@ -133,6 +133,21 @@ def test_every_button_writes_its_file(
     assert str(out) in desk.dialog.status.text()
 
 
+def test_a_file_that_nobody_named_in_full_is_not_written_over(
+    desk: Desk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "sheet.txt"
+    out.write_text("an older sheet")
+    monkeypatch.setattr(
+        QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "sheet"), "")
+    )
+
+    desk.dialog.buttons["txt"].click()
+
+    assert "“sheet.txt” is already there" in desk.dialog.status.text()
+    assert out.read_text() == "an older sheet"
+
+
 def test_the_pdf_is_printed_in_the_background(
     desk: Desk, qtbot: QtBot, tmp_path: Path
 ) -> None:
