@@ -12,7 +12,7 @@ from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import QPoint, Qt, QTimer, Signal
-from PySide6.QtWidgets import QLabel, QVBoxLayout
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout
 
 from fieldtrip.almanac.sky_site import seen_from
 from fieldtrip.almanac.tide_day import LegTide
@@ -115,12 +115,14 @@ class MapPanel(Panel):
         self._waiting = QLabel("The map is being made ready…")
         self._waiting.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self._waiting.setProperty("soft", True)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(0)
-        self._column.addWidget(self.bar)
-        self._column.addWidget(self.aids.bar)
-        self._column.addWidget(self._waiting, 1)
+        self._room = QGridLayout()  # the map, and over it the words while one waits
+        self._room.addWidget(self._waiting, 0, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.bar)
+        column.addWidget(self.aids.bar)
+        column.addLayout(self._room, 1)
         self.setMinimumSize(260, 200)
         self.bar.taken.connect(self._take_typed)
         self.bar.echoed.connect(self.show_echo)
@@ -377,7 +379,8 @@ class MapPanel(Panel):
         for name, is_visible in self._visible.items():
             view.set_layer_visible(name, is_visible)
         self._show_drawing()
-        self._column.addWidget(view, 1)
+        self._room.addWidget(view, 0, 0)
+        self._waiting.raise_()
         self.setTabOrder(self.bar.take, view)
         self.viewMade.emit(view)
         self.refresh()
