@@ -44,6 +44,10 @@ NEAR_COLUMNS = (
 )  # fmt: skip
 MOST_SHOWN = 2_000
 UNNAMED = "New search"
+LEVEL = (
+    "Alignments are over a level horizon: no heights of the ground are at hand for "
+    "this place, and what hides the sky there is not known."
+)
 _LIGHT_AHEAD = timedelta(days=366)
 _PLANS_AHEAD = timedelta(days=30)  # a plan is worked out for each day
 _LONGEST_STOP = timedelta(hours=4)  # longer windows are no time to stand in one place
@@ -150,7 +154,13 @@ def find_dates(asked: Asked, progress: Callable[[float], None]) -> DatesContent:
         least=timedelta(minutes=search.least_min),
         progress=progress,
     )
-    return dates_content(found, asked)
+    content = dates_content(found, asked)
+    is_level = around is None and _any_aligned(search)
+    return replace(content, said=(*content.said, LEVEL)) if is_level else content
+
+
+def _any_aligned(search: DateSearch) -> bool:
+    return any(isinstance(each, Alignment) for each in search.conditions)
 
 
 def _skyline(asked: Asked, spot: VantagePoint | Subject | None) -> KnownSkyline | None:

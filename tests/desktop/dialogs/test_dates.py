@@ -16,6 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from fieldtrip.arrays import Array
 from fieldtrip.desktop.content.dates import (
+    LEVEL,
     Asked,
     DatesContent,
     KnownSkyline,
@@ -184,6 +185,17 @@ def test_an_unsound_search_is_refused_in_a_sentence() -> None:
 
     with pytest.raises(UserError, match="last day of a search cannot come before"):
         find_dates(asked(backwards), nobody)
+
+
+def test_without_heights_an_alignment_says_that_the_horizon_is_level() -> None:
+    south = Alignment(body=Body.SUN, bearing_deg=200.0, altitude_max_deg=30.0)
+    known = KnownSkyline(np.full(720, 1.0), np.full(720, 1.0))
+    question = asked(replace(SEARCH, conditions=(south,)))
+
+    assert LEVEL in find_dates(question, nobody).said
+    here = replace(question, skyline_of=lambda _: known)
+    assert LEVEL not in find_dates(here, nobody).said
+    assert LEVEL not in find_dates(asked(SEARCH), nobody).said
 
 
 def test_a_search_from_a_spot_that_is_gone_is_refused() -> None:
