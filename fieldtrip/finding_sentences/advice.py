@@ -69,6 +69,9 @@ ADVICE = {
     Remedy.KEEP_FROM_FOOT: (
         "Keep as far from the foot as the cliff is high, or stay away."
     ),
+    Remedy.LOOK_ABOVE: (
+        "Draw the foot of the cliff, or tick that you looked and none stands above."
+    ),
     Remedy.RECORD_FOOT: (
         "Fill in the height of the cliff and how exact the position is."
     ),

@@ -113,7 +113,8 @@ UNKNOWN: dict[Rule, str] = {
     ),
     Rule.CLIFF_FOOT: (
         "nobody said how high the cliff is or how exact the position; or, within its "
-        "reach, the rain is not known"
+        "reach, the rain is not known; or no foot is on the map by the sea and nobody "
+        "has ticked that no cliff stands above"
     ),
     Rule.SWELL: (
         "nobody said what waves meet there, or how high and long they are; on a rock "

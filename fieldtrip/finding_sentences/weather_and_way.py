@@ -131,6 +131,10 @@ FOUND: dict[Reason, tuple[str, ...]] = {
         _FOOT_ERROR,
         _RAIN_48H,
     ),
+    Reason.FOOT_NOT_LOOKED_FOR: (
+        "No foot of a cliff is on the map within {foot_zone}, which does not mean that "
+        "no cliff stands above.",
+    ),
     Reason.FOOT_STALE: (
         "Nobody has confirmed its record within {confirmed_within} before the trip.",
         _FOOT,

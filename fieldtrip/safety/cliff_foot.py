@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from fieldtrip.places.records import Hazard, HazardKind
+from uuid import UUID
+
+from fieldtrip.places.records import Hazard, HazardKind, Leg, VantagePoint
 from fieldtrip.safety.finding import (
     Finding,
     Note,
@@ -34,10 +36,13 @@ _REMEDIES = {
 def cliff_foot(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
     """One finding for each stop and walk that comes near a recorded cliff foot.
 
-    Nearer than the cliff is high is a caution, and after heavy rain a stop.
+    Nearer than the cliff is high is a caution, and after heavy rain a stop.  At a low
+    spot, or on a leg along the sea, no foot on the map does not mean that there is no
+    cliff above, until somebody ticks that they looked.
     """
     feet = [h for h in facts.hazards if h.kind is HazardKind.CLIFF_FOOT]
     found = []
+    unsaid: dict[UUID, Finding] = {}  # of a record, once
     for place in all_places(facts, limits.leg_error_m):
         near = [
             (foot, distance_m)
@@ -48,7 +53,36 @@ def cliff_foot(facts: TripFacts, limits: Limits) -> tuple[Finding, ...]:
         if near:
             judged = [_of_foot(place, *one, facts, limits) for one in near]
             found.append(min(judged, key=lambda finding: finding.severity.rank))
-    return tuple(found) or (does_not_apply(Rule.CLIFF_FOOT, facts, SOURCE_FOOT),)
+        elif _is_at_shore(place, limits):
+            unsaid.setdefault(place.record_id, _not_looked_for(place, limits))
+    return (*found, *unsaid.values()) or (
+        does_not_apply(Rule.CLIFF_FOOT, facts, SOURCE_FOOT),
+    )
+
+
+def _is_at_shore(place: StandingPlace, limits: Limits) -> bool:
+    """Low enough for a cliff to stand above it, or not known to be higher."""
+    match place.record:
+        case VantagePoint(ground_m=ground_m):
+            return ground_m is None or ground_m < limits.low_ground_m
+        case Leg(is_tidal=is_tidal, shore=shore, shut_above_m=shut_m):
+            return is_tidal is not False or shore is not None or shut_m is not None
+
+
+def _not_looked_for(place: StandingPlace, limits: Limits) -> Finding:
+    return Finding(
+        rule=Rule.CLIFF_FOOT,
+        about=place.name,
+        about_id=place.record_id,
+        severity=Severity.UNKNOWN,
+        reason=Reason.FOOT_NOT_LOOKED_FOR,
+        remedy=Remedy.LOOK_ABOVE,
+        source=SOURCE_FOOT,
+        numbers=(Number("foot_zone", limits.foot_zone_m, "m", is_limit=True),),
+        span=place.span,
+        can_be_ticked=True,
+        stands_for=short_form(place.line),
+    )
 
 
 def _reach_m(foot: Hazard, limits: Limits) -> float:

@@ -205,7 +205,7 @@ SPECS: tuple[LimitSpec, ...] = (
     _spec("long_period_s", "Waves: long from a period of", "s", (4, 25), _UP,
           (Rule.SWELL,)),
     _spec("low_ground_m", "Sea: no question on ground above", "m", (1, 100), _DOWN,
-          (Rule.SWELL, Rule.TIDE_STAND)),
+          (Rule.SWELL, Rule.TIDE_STAND, Rule.CLIFF_FOOT)),
     _spec("gust_caution_m_s", "Gust near an edge: caution from", "m/s", (1, 60), _UP,
           (Rule.CLIFF_EDGE,), SOURCE_EDGE),
     _spec("gust_stop_m_s", "Gust near an edge: stop from", "m/s", (1, 60), _UP,

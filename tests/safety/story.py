@@ -260,7 +260,9 @@ class Story:
     closures: tuple[Closure, ...] = (WORKS, NESTING)
     permits: tuple[Permit, ...] = (PERMIT,)
     location: Location = LOCATION
-    ticks: tuple[Tick, ...] = field(default_factory=lambda: (tick(told_key()),))
+    ticks: tuple[Tick, ...] = field(
+        default_factory=lambda: (tick(told_key()), tick(foot_key()))
+    )
     now: datetime = NOW
 
     def dossier(self) -> Dossier:
@@ -322,6 +324,11 @@ class Story:
 def told_key() -> str:
     """What a tick for having told someone of the story as it is names."""
     return Story(ticks=()).found(Rule.SOMEONE_TOLD).key
+
+
+def foot_key() -> str:
+    """What a tick for having looked for cliffs above the bar names."""
+    return Story(ticks=()).found(Rule.CLIFF_FOOT).key
 
 
 CLEAR = Story()

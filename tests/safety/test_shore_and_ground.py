@@ -264,6 +264,22 @@ def test_each_missing_fact_about_a_cliff_foot_alone_is_unknown(
     assert (finding.severity, finding.reason) == (UNKNOWN, reason)
 
 
+def test_by_the_sea_a_cliff_above_is_unknown_until_somebody_looked() -> None:
+    # Common practice, no source: ground below 10 m, and legs along the sea.
+    unlooked = replace(CLEAR, ticks=())
+    inland = unlooked.with_leg(is_tidal=False, shut_above_m=None, shore=None)
+    key = unlooked.found(Rule.CLIFF_FOOT).key
+
+    found = unlooked.found(Rule.CLIFF_FOOT)
+    assert (found.severity, found.reason) == (UNKNOWN, Reason.FOOT_NOT_LOOKED_FOR)
+    assert CLEAR.found(Rule.CLIFF_FOOT).severity is CLEAR_
+    assert inland.found(Rule.CLIFF_FOOT).severity is Severity.DOES_NOT_APPLY
+    assert inland.with_vantage(ground_m=9.9).found(Rule.CLIFF_FOOT).severity is UNKNOWN
+    assert inland.with_vantage(ground_m=None).found(Rule.CLIFF_FOOT).key != key
+    moved = CLEAR.with_leg(line=(VANTAGE.position, LOCATION.position))
+    assert moved.found(Rule.CLIFF_FOOT).severity is UNKNOWN
+
+
 def late(rain_48h_mm: float | None, rain_mm: dict[int, float | None]) -> Story:
     """The foot 20 m off, stayed at from 16:45, with the rain of some hours of the day.
 
