@@ -18,6 +18,7 @@ from fieldtrip.sky.site import Site
 from fieldtrip.times import Span
 from fieldtrip.trips.plan import TripFacts
 from fieldtrip.trips.question import Dark, LimitKind, OpenIn
+from fieldtrip.trips.walking import DARK_DEG
 
 _MINUTE = timedelta(minutes=1)
 
@@ -65,7 +66,7 @@ def daylight_of(facts: TripFacts, limits: Limits, span: Span) -> Daylight:
     is_dusk = altitude_deg >= limits.dusk_deg
     return Daylight(
         span=span,
-        dark=altitude_deg < limits.dusk_deg,
+        dark=altitude_deg < DARK_DEG,
         day=_spans(is_day, span.start),
         dusk=_spans(is_dusk, span.start),
         easy_dusk=_spans(

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
+
+import numpy as np
 
 from fieldtrip.places.records import (
     AccessNote,
@@ -28,7 +31,14 @@ from fieldtrip.trips.dossier import Dossier, by_id
 from fieldtrip.trips.plan_ground import PlanGround
 from fieldtrip.trips.records import Gate, Stop, Tick, Trip, Walk
 from fieldtrip.trips.tide_sources import sources_of
-from fieldtrip.trips.walking import LegTime, pace_of, time_for_leg
+from fieldtrip.trips.walking import (
+    DARK_DEG,
+    DARK_FACTOR,
+    LegTime,
+    daylight_minutes,
+    pace_of,
+    time_for_leg,
+)
 from fieldtrip.weather.records import Forecast
 
 _SUN_EVENTS = (
@@ -37,6 +47,7 @@ _SUN_EVENTS = (
     EventName.SUNSET,
     EventName.CIVIL_DUSK,
 )
+_MINUTE = timedelta(minutes=1)
 _STEP_S = 120.0  # the Sun sinks by half a degree in it at most
 
 
@@ -185,21 +196,37 @@ def lowest_sun_deg(site: Site, span: Span) -> float:
     return min(float(grid.altitude_deg.min()), end.altitude_deg)
 
 
+def walk_time(dossier: Dossier, trip: Trip, walk: Walk, leg: Leg) -> LegTime:
+    """How long the walking rule says that a leg takes at the time it is walked.
+
+    In the dark it takes longer, minute by minute, just as a plan reckons it.
+    Raises `UserError` outside the years in which the Sun is known.
+    """
+    by_day = time_for_leg(
+        leg,
+        is_reversed=walk.is_reversed,
+        share=walk.share,
+        pace=pace_of(trip),
+        heights=dossier.ground.heights.get(leg.id),
+    )
+    minutes = by_day.length / _MINUTE
+    count = math.ceil(minutes * DARK_FACTOR) + 1
+    site = Site(dossier.location.position)
+    track = uniform_track(Body.SUN, site, walk.start, 60.0, count)
+    walked = daylight_minutes(track.altitude_deg < DARK_DEG, count)
+    needed = float(np.interp(minutes, walked, np.arange(count + 1)))
+    if needed <= minutes:
+        return by_day
+    return replace(by_day, length=needed * _MINUTE, is_in_dark=True)
+
+
 def _walk_facts(dossier: Dossier, trip: Trip, walk: Walk, site: Site) -> WalkFacts:
     leg = by_id(dossier.legs, walk.leg_id)
     facts = WalkFacts(
         walk=walk,
         leg=leg,
         refuge=by_id(dossier.refuges, leg.refuge_id) if leg else None,
-        by_rule=time_for_leg(
-            leg,
-            is_reversed=walk.is_reversed,
-            share=walk.share,
-            pace=pace_of(trip),
-            heights=dossier.ground.heights.get(leg.id),
-        )
-        if leg
-        else None,
+        by_rule=walk_time(dossier, trip, walk, leg) if leg else None,
         lowest_sun_deg=0.0,
     )
     return replace(facts, lowest_sun_deg=lowest_sun_deg(site, facts.span))

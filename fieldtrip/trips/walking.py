@@ -37,6 +37,7 @@ SWISS = (
 _SWISS_STEEPEST = 4.0  # beyond it 17 minutes a tenth up, and 9 down
 
 DARK_FACTOR = 1.5  # common practice
+DARK_DEG = -6.0  # the Sun's altitude at civil dusk; below it one walks slowly
 SEGMENT_M = 50.0  # of a profile: shorter ones measure the roughness of the grid
 
 # Common practice, no source.
@@ -54,6 +55,7 @@ class LegTime:
 
     length: timedelta
     is_climb_known: bool  # if not, the missing ascent or descent counted as none
+    is_in_dark: bool = False  # some of it is walked in the dark, and so more slowly
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

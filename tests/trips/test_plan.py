@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -55,6 +56,30 @@ def test_the_slower_of_plan_and_rule_is_what_a_walk_needs() -> None:
     assert facts.walks[1].needed == timedelta(minutes=10)
 
 
+def test_a_walk_in_the_dark_needs_half_as_long_again_however_it_was_typed() -> None:
+    # 21:00 in San Francisco in August: an hour and a half after sunset.
+    facts = replace(CLEAR, walks=(walk(4, 0, 3),)).facts()
+
+    # DIN 33466 by day: 4.5 minutes; in the dark half as long again: common practice.
+    assert facts.walks[0].needed == pytest.approx(timedelta(minutes=6.75), abs=SECOND)
+    assert facts.walks[0].by_rule is not None
+    assert facts.walks[0].by_rule.is_in_dark
+
+
+def test_who_sets_out_later_into_the_dusk_is_never_over_sooner() -> None:
+    long = replace(CLEAR.leg, distance_m=4000.0)
+    story = replace(CLEAR, leg=long)
+    starts = [at(2, 0) + timedelta(minutes=7 * count) for count in range(25)]
+
+    walks = [replace(walk(2, 0), start=s, finish=s + MINUTE) for s in starts]
+    spans = [facts.span for facts in replace(story, walks=tuple(walks)).facts().walks]
+
+    assert all(a.stop <= b.stop for a, b in pairwise(spans))
+    assert spans[-1].length == pytest.approx(1.5 * spans[0].length, abs=SECOND)
+    between = {round(span.length / spans[0].length, 2) for span in spans}
+    assert len(between) > 3
+
+
 def test_the_span_runs_from_the_first_thing_to_the_last() -> None:
     span = CLEAR.facts().span
     empty = replace(CLEAR, walks=(), stops=()).facts().span
@@ -86,3 +111,4 @@ def test_a_year_without_a_known_sun_is_a_sentence() -> None:
 
 
 SECOND = timedelta(seconds=1)
+MINUTE = timedelta(minutes=1)

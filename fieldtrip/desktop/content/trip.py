@@ -16,8 +16,9 @@ from fieldtrip.settings import Settings
 from fieldtrip.store.changes import Change
 from fieldtrip.times import at_clock, local_date
 from fieldtrip.trips.dossier import Dossier, by_id
+from fieldtrip.trips.plan import walk_time
 from fieldtrip.trips.records import Stop, Trip, Walk
-from fieldtrip.trips.walking import pace_of, time_for_leg
+from fieldtrip.trips.walking import LegTime, pace_of, time_for_leg
 from fieldtrip.wanted_words import wanted_text
 from fieldtrip.wording import (
     distance_text,
@@ -248,17 +249,26 @@ def _stop_rows(
     )
 
 
+def _walk_time(dossier: Dossier, trip: Trip, walk: Walk, leg: Leg) -> LegTime:
+    """The time by the walking rule; by day in a year whose Sun nobody knows."""
+    try:
+        return walk_time(dossier, trip, walk, leg)
+    except UserError:
+        return time_for_leg(
+            leg, is_reversed=walk.is_reversed, share=walk.share, pace=pace_of(trip)
+        )
+
+
 def _walk_row(dossier: Dossier, trip: Trip, walk: Walk, settings: Settings) -> WalkRow:
     leg = by_id(dossier.legs, walk.leg_id)
     if leg is None:
         return WalkRow(walk, "", None, "", "The leg is no longer there.")
     distance = distance_text(leg.length_m * walk.share, settings)
-    needed = time_for_leg(
-        leg, is_reversed=walk.is_reversed, share=walk.share, pace=pace_of(trip)
-    )
+    needed = _walk_time(dossier, trip, walk, leg)
     finish = whole_minutes(walk.start, needed.length)
     length = duration_text(finish - walk.start)
-    rule = f"{distance}; by the walking rule {length} in daylight"
+    light = "some of it in the dark" if needed.is_in_dark else "in daylight"
+    rule = f"{distance}; by the walking rule {length}, {light}"
     if not needed.is_climb_known:
         rule = f"{distance}; by the walking rule {length} or more: climb not known"
     short = finish - walk.finish

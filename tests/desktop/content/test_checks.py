@@ -121,7 +121,8 @@ def test_a_finding_says_its_numbers_its_source_and_its_span() -> None:
     assert row.found
     assert row.advice
     assert row.source.startswith("Threshold: ")
-    assert row.span == "for 19:00 to 19:40"
+    # Longer than typed: 29 min by the walking rule, in the dark half as long again.
+    assert row.span == "for 19:00 to 19:44"
 
 
 def test_the_cautions_are_always_there() -> None:
@@ -377,7 +378,7 @@ def test_a_trip_across_midnight_is_grouped_by_its_own_stays() -> None:
 
     row = row_of(content, "Daylight")
     assert row.moment is Moment.BACK
-    assert row.span == "for 01:00 on Sun 15 Nov to 01:40 on Sun 15 Nov"
+    assert row.span == "for 01:00 on Sun 15 Nov to 01:44 on Sun 15 Nov"
 
 
 def test_a_tick_that_was_said_anew_is_not_said_to_have_lapsed() -> None:

@@ -98,7 +98,7 @@ def test_a_walk_is_told_the_rules_time_in_its_direction() -> None:
 
     up, down = trip_content(dossier(walks=walks), TRIP, Settings()).walks
 
-    assert up.rule == "1.2 km; by the walking rule 29 min in daylight"
+    assert up.rule == "1.2 km; by the walking rule 29 min, in daylight"
     assert up.rule_finish == NOON + timedelta(minutes=29)
     assert up.use_rule == "Use 29 min"
     assert up.remark == ""
