@@ -416,7 +416,7 @@ class ChecksPanel(Panel):
         self.fault.hide()
         for label in (self.overall_note, self.checked, self.gone, self.cautions):
             label.setProperty("soft", True)
-        for label in (self.gone, self.cautions, self.fault):
+        for label in (self.overall_note, self.gone, self.cautions, self.fault):
             label.setWordWrap(True)
         for label in (self.overall, self.gone, self.fault):
             label.setTextFormat(Qt.TextFormat.PlainText)
@@ -438,9 +438,9 @@ class ChecksPanel(Panel):
         said.setSpacing(1)
         said.addWidget(self.overall)
         said.addWidget(self.overall_item)
-        bar.addLayout(said, 1)
+        bar.addLayout(said, 3)
         bar.addWidget(self.to_worst)
-        bar.addWidget(self.overall_note)
+        bar.addWidget(self.overall_note, 2)
 
         self.foot = QWidget()
         foot = QHBoxLayout(self.foot)

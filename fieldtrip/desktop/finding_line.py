@@ -5,7 +5,7 @@ from __future__ import annotations
 from uuid import UUID
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -26,6 +26,7 @@ from fieldtrip.desktop.theme import Theme
 _ASK = {Deed.CONFIRM: "Confirm…", Deed.OVERRULE: "Overrule, with a reason…"}
 _DO = {Deed.CONFIRM: "Confirm", Deed.OVERRULE: "Overrule"}
 _WHY = "Why you overrule it"
+_NARROW = 90  # letters across, below which the columns stand below one another
 
 
 class FindingLine(QWidget):
@@ -44,6 +45,7 @@ class FindingLine(QWidget):
         self._row: FindingRow | None = None
         self._shown: tuple[FindingRow, Theme] | None = None
         self._person = ""
+        self._arranged = (False, 0)  # narrow, and for which letters
         self.mark = Mark()
         self.title, self.word = _label(bold=True), _label(soft=True)
         self.found, self.advice = _label(), _label(accent=True)
@@ -185,10 +187,12 @@ class FindingLine(QWidget):
         self.said.emit(self._person or person, reason if needs_reason else "")
 
     def _lay_out(self) -> None:
-        left, right, buttons = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
+        self._parts = QWidget(), QWidget(), QWidget()
+        left, right, buttons = (QVBoxLayout(part) for part in self._parts)
         self._answers = QVBoxLayout()
         for column in (left, right, buttons):
             column.setSpacing(1)
+            column.setContentsMargins(0, 0, 0, 0)
         for label in (self.title, self.word, self.change):
             left.addWidget(label)
         for label in (self.found, self.advice, self.written):
@@ -207,18 +211,42 @@ class FindingLine(QWidget):
         buttons.addLayout(ways)
         for column in (left, right, buttons):
             column.addStretch(1)
-        grid = QGridLayout(self)
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(0, 5, 0, 5)
         grid.setHorizontalSpacing(10)
         grid.addWidget(self.mark, 0, 0, Qt.AlignmentFlag.AlignTop)
-        grid.addLayout(left, 0, 1)
-        grid.addLayout(right, 0, 2)
-        grid.addLayout(buttons, 0, 3)
-        letter = self.fontMetrics().averageCharWidth()
-        grid.setColumnMinimumWidth(1, letter * 27)
         grid.setColumnStretch(2, 1)
         self.ask.setText(_ASK[Deed.OVERRULE])  # the longest, for a straight column
-        grid.setColumnMinimumWidth(3, self.ask.sizeHint().width())
+        self._arrange(is_narrow=False)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the columns below one another where they would grow too narrow."""
+        super().resizeEvent(event)
+        self._arrange(self.width() < self._letter * _NARROW)
+
+    @property
+    def _letter(self) -> int:
+        return self.fontMetrics().averageCharWidth()
+
+    def _arrange(self, is_narrow: bool) -> None:
+        letter, is_set = self._letter, self._arranged
+        self._arranged = (is_narrow, letter)
+        if is_set == self._arranged:
+            return
+        grid, (left, right, buttons) = self._grid, self._parts
+        for part in self._parts:
+            grid.removeWidget(part)
+        if is_narrow:
+            grid.addWidget(left, 0, 1, 1, 2)
+            grid.addWidget(right, 1, 1, 1, 2)
+            grid.addWidget(buttons, 2, 1, 1, 2, Qt.AlignmentFlag.AlignRight)
+        else:
+            grid.addWidget(left, 0, 1)
+            grid.addWidget(right, 0, 2)
+            grid.addWidget(buttons, 0, 3)
+        wide = self.ask.sizeHint().width()
+        grid.setColumnMinimumWidth(1, 0 if is_narrow else letter * 27)
+        grid.setColumnMinimumWidth(3, 0 if is_narrow else wide)
 
 
 class Question(QWidget):

@@ -221,13 +221,14 @@ def _write_gate(
     room = box.left - column.left - 8.0
     if not column.top <= box.top + box.height / 2.0 <= column.bottom:
         return
-    text = page.elided(gate.text, room)
+    if page.size([gate.text])[0] > room:
+        return
     middle = box.top + box.height / 2.0
     tops = [middle - page.line / 2.0 + page.line * n / 4.0 for n in (0, 1, -1, 2, -2)]
     place = placer.place(Box(column.left + 4.0, top, room, page.line) for top in tops)
     if place is not None:
         ink = page.theme.stop if gate.is_late else page.theme.ink
-        page.write(painter, place, text, ink, align=RIGHT)
+        page.write(painter, place, gate.text, ink, align=RIGHT)
 
 
 def _write_line(
