@@ -165,6 +165,31 @@ def drag(surface: QWidget, start: QPoint, end: QPoint) -> None:
     QTest.mouseRelease(surface, LEFT, pos=end, delay=20)
 
 
+def test_the_map_has_all_its_room_from_the_start(
+    qtbot: QtBot,
+    tmp_path: Path,
+    library: Library,
+    selection: Selection,
+    preferences: Preferences,
+) -> None:
+    scouting = Scouting(library, selection, lambda: DAY)
+    panel = MapPanel(library, selection, preferences, scouting, tmp_path, lambda: None)
+    qtbot.addWidget(panel)
+    panel.resize(900, 700)
+    heights = []
+
+    def note() -> None:
+        assert panel.view is not None
+        heights.append(panel.view.height())
+
+    panel.ready.connect(note)
+    with qtbot.waitSignal(panel.ready):
+        panel.show()
+
+    assert heights == [700]
+    panel.close_view()
+
+
 def test_a_dragged_point_is_one_step_and_undone_in_one(
     qtbot: QtBot,
     library: Library,

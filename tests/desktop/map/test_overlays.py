@@ -117,6 +117,8 @@ def test_where_there_are_no_heights_the_key_says_how_to_add_some(
     assert "from “ridge”" in ask(KEY)
     lines = "document.querySelectorAll('path.height-line').length"
     qtbot.waitUntil(lambda: ask(lines) > 2)
+    words = "document.querySelectorAll('.words:not(.unseen) .height-word').length"
+    qtbot.waitUntil(lambda: ask(words) > 0)
 
     view.look_at(Position(10.0, 10.0), 15.5)
 
