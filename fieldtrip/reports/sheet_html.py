@@ -234,12 +234,16 @@ def _stops(sheet: TripSheet) -> Iterator[Markup]:
                 class_="columns",
             ),
             element(
-                "p",
-                element("b", "Last time: "),
-                stop.notes,
-                "" if stop.photo else _NO_PHOTO,
+                "div",
+                element(
+                    "p",
+                    element("b", "Last time: "),
+                    stop.notes,
+                    "" if stop.photo else _NO_PHOTO,
+                ),
+                _photo(stop),
+                class_="beside" if stop.photo else "",
             ),
-            _photo(stop),
             _room_for_settings(),
         )
     yield _hint(sheet.light_note)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 
 from fieldtrip.coordinates import decimal_text
 from fieldtrip.geo import Position
@@ -29,6 +29,7 @@ from fieldtrip.wording import (
     start_place_text,
 )
 
+_MINUTE = timedelta(minutes=1)
 _FENCES = {True: "fenced", False: "not fenced"}
 
 
@@ -204,7 +205,7 @@ def _way_out(facts: TripFacts, checklist: Checklist, tell: Teller) -> Iterator[F
 
 def _leg(walk: WalkFacts, tell: Teller) -> str:
     back = " back" if walk.walk.is_reversed else ""
-    length = duration_text(walk.needed)
+    length = duration_text(-(-walk.needed // _MINUTE) * _MINUTE)
     away = f", {distance_text(walk.leg.length_m, tell.settings)}" if walk.leg else ""
     refuge = f", refuge {walk.refuge.name}" if walk.refuge else ""
     return f"{walk.name}{back} ({tell.at(walk.walk.start)}, {length}{away}{refuge})"

@@ -152,9 +152,11 @@ thead{display:table-header-group}
 .overall{padding:3pt 7pt;margin-top:4pt}
 .meeting{grid-template-columns:22mm 1fr;gap:3mm;padding:3pt 0}
 .code{width:21mm;height:21mm}
-.map{max-height:82mm}
+.map{max-height:74mm}
 .tide{max-height:42mm}
-.photo{max-height:50mm}
+.photo{max-height:27mm}
+.beside{display:grid;grid-template-columns:1fr 1fr;gap:0 6mm}
+.beside figure{margin:2pt 0}
 a{color:inherit;text-decoration:none}
 .write{display:block;margin-top:3pt}
 .write div{height:5mm;border-bottom:.5pt solid var(--soft)}
