@@ -59,7 +59,8 @@ class PlanTimes(QWidget):
 
     def _time(self, row: PlanRow) -> QToolButton:
         button = QToolButton()
-        button.setText(row.when)
+        # A date goes on a line of its own, or it would squeeze what is done then.
+        button.setText(row.when.replace(" on ", "\non "))
         button.setProperty("link", True)
         button.setToolTip("Show this minute on the map and the day strip.")
         button.setAccessibleName(f"{row.when}, {row.what}: show this minute")

@@ -151,7 +151,11 @@ class _Sayer:
 
     def span(self, span: Span) -> str:
         """From one time to another."""
-        return f"{self.when(span.start)} to {self.when(span.stop)}"
+        first, last = self.when(span.start), self.when(span.stop)
+        clock, on, day = first.partition(" on ")
+        if on and last.endswith(f"{on}{day}"):
+            first = clock  # the date is said once
+        return f"{first} to {last}"
 
     def start(self) -> PlanRow:
         """The first step."""

@@ -285,6 +285,20 @@ def test_a_trip_over_midnight_dates_its_times() -> None:
     assert "times pinned" in stop.more
 
 
+def test_a_stay_after_midnight_says_its_date_once() -> None:
+    night = replace(
+        ON_LAND, arrive=at(0, 10, day=15), leave=at(0, 50, day=15), is_pinned=True
+    )
+    coast, trip = with_trip(
+        latest_return=at(3, day=15), earliest_start=at(22), start_place_id=None
+    )
+
+    shown = content(replace(coast, stops=(night,)), trip)
+
+    stop = next(row for row in shown.rows if row.kind is RowKind.STOP)
+    assert stop.when == "00:10 to 00:50 on Sun 15 Nov"
+
+
 def test_a_plan_over_a_clock_change_names_both_clocks() -> None:
     # Source: IANA time zone database: Irish clocks go back at 02:00 on 25 October 2026.
     first = at(12) - timedelta(days=20)
