@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QAction, QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from fieldtrip.desktop.dialogs.import_files import ImportDialog
@@ -19,8 +19,10 @@ from fieldtrip.desktop.window import Window
 from fieldtrip.exchange.files_in import read_file
 from fieldtrip.exchange.found import Source
 from fieldtrip.exchange.outgoing import place_bytes
+from fieldtrip.places.photographs import Photograph
 from fieldtrip.settings import Settings
 from fieldtrip.store.store import Change, Store
+from tests.exchange.photos import photo
 from tests.exchange.story import ANVIL, ROCK, whole_coast
 
 pytestmark = [pytest.mark.web, pytest.mark.slow]
@@ -50,8 +52,8 @@ def verb(window: Window, text: str) -> None:
     raise AssertionError(f"no verb {text}")
 
 
-def drop(window: Window, *urls: QUrl) -> bool:
-    """Drag onto the window and let go; whether it would take them."""
+def drop(window: QWidget, *urls: QUrl) -> bool:
+    """Drag onto the window or a part of it and let go; whether it would take them."""
     mime = QMimeData()
     mime.setUrls(list(urls))
     actions, button = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton
@@ -87,6 +89,21 @@ def test_files_dropped_on_the_window_are_shown_on_the_map_and_come_in(
     assert dossier.vantage_points == (ROCK,)
     assert "new, nothing changed" in window.statusBar().currentMessage()
     assert window.library.undo_stack.count() == 1
+
+
+def test_a_picture_dropped_on_a_vantage_point_s_card_is_kept_with_it(
+    window: Window, tmp_path: Path, qtbot: QtBot
+) -> None:
+    picture = photo(tmp_path / "low water.jpg")
+    window.selection.choose(ROCK, ANVIL.id)
+    qtbot.waitUntil(window.photo_section.isVisible)
+
+    assert drop(window.card, QUrl.fromLocalFile(str(picture)))
+    qtbot.waitUntil(lambda: bool(window.library.store.all(Photograph)))
+
+    (kept,) = window.library.store.all(Photograph)
+    assert kept.vantage_point_id == ROCK.id
+    assert window.findChildren(ImportDialog) == []
 
 
 def test_what_is_no_file_of_this_computer_is_not_taken(window: Window) -> None:
