@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QSizePolicy,
     QToolButton,
     QVBoxLayout,
     QWidget,
@@ -314,6 +315,9 @@ def _label(*, bold: bool = False, soft: bool = False, accent: bool = False) -> Q
     label = QLabel()
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
+    policy = label.sizePolicy()  # a word without end must not push the rest out
+    policy.setHorizontalPolicy(QSizePolicy.Policy.Ignored)
+    label.setSizePolicy(policy)
     label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
     label.setProperty("soft", soft)
     label.setProperty("accent", accent)
