@@ -155,13 +155,12 @@ class PhotoSection(Panel):
             self.picture.clear()
             return
         picture = QPixmap()
-        picture.loadFromData(photograph.jpeg)
-        self.picture.setPixmap(
-            picture.scaledToHeight(
-                min(_TALLEST_PX, max(1, picture.height())),
-                Qt.TransformationMode.SmoothTransformation,
-            )
-        )
+        if picture.loadFromData(photograph.jpeg):
+            height = min(_TALLEST_PX, picture.height())
+            smoothly = Qt.TransformationMode.SmoothTransformation
+            self.picture.setPixmap(picture.scaledToHeight(height, smoothly))
+        else:
+            self.picture.setText("This picture is damaged and cannot be shown.")
         self.picture.setAccessibleName(f"Reference photograph: {photograph.caption}")
         self.caption.setText(photograph.caption)
         self.caption.setCursorPosition(0)

@@ -166,6 +166,24 @@ def test_it_stays_with_the_spot_for_which_it_was_chosen(
     assert section.picture.isHidden()
 
 
+@pytest.mark.qt_log_ignore("JPEG data", extend=True)  # Qt says so itself
+def test_a_damaged_one_in_the_library_is_said_to_be_so(
+    section: PhotoSection, library: Library
+) -> None:
+    library.add(
+        "add photograph",
+        Photograph(
+            location_id=BAY.id,
+            vantage_point_id=ROCK.id,
+            caption="Half of it",
+            jpeg=b"\xff\xd8\xff\xe0 no more came",
+        ),
+    )
+
+    assert "damaged" in section.picture.text()
+    assert section.caption.text() == "Half of it"
+
+
 def test_only_one_picture_is_taken_from_a_drop(
     section: PhotoSection, selection: Selection, tmp_path: Path
 ) -> None:
