@@ -416,12 +416,12 @@ class PlanPanel(Panel):
         for widget in (self.standing, self.left_out, self.crossings_heading):
             right.addWidget(widget)
         right.addLayout(self.crossings)
+        right.addWidget(self.cautions_heading)
+        right.addLayout(self.cautions)
         right.addWidget(self.alternatives_heading)
         right.addLayout(self.alternatives)
         right.addWidget(self.goes_by_heading)
         right.addWidget(self.goes_by)
-        right.addWidget(self.cautions_heading)
-        right.addLayout(self.cautions)
         right.addStretch(1)
 
         top = QVBoxLayout()
