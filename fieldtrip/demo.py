@@ -184,6 +184,7 @@ class _Keel:
             location_id=at, name="Bar end", position=_at(1180, 545), ground_m=4.0,
             position_error_m=5.0, on_headland=False, coverage=Coverage.NONE,
             shore=Shore.STONES, seaward_deg=215.0,
+            level_datum="chart datum", flooded_above_m=5.6,
             notes="Shingle shelf on the holm's side. Reached over the bar only.",
         )  # fmt: skip
         self.lagoon_step = VantagePoint(

@@ -1,7 +1,7 @@
 // Lines of equal height, from a model of the ground.
 
 import { latlngs } from "./geometry.js";
-import { spotsOn } from "./spots.js";
+import { spotsOn } from "./spots_on.js";
 
 /** Hair lines; every fifth is stronger, and some carry their height. */
 export class Heights {

@@ -4,8 +4,6 @@ import { Track } from "./geometry.js";
 
 const PARTS = [0.5, 0.3, 0.7, 0.1, 0.9];
 const STEPS_OFF = [0, 18, 40];
-const ON_STEP = 36;
-const MOST_ON = 24;
 
 /** Round a point, on the right for choice; or right on it. */
 export function spotsBeside({ at, guard = 0, width, height, isCentred, isClose }, map) {
@@ -22,21 +20,6 @@ export function spotsAlong({ along, gap = 9, width, height }, map) {
   const total = seen.reduce((sum, [from, to]) => sum + to - from, 0);
   const places = PARTS.map((part) => distanceAt(seen, part * total)).filter((place) => place !== null);
   return rings(places.map((place) => track.at(place)), gap, width, height);
-}
-
-/** Right on a line, from the middle of what can be seen of it outwards. */
-export function spotsOn({ on, width, height }, map) {
-  const track = Track.of(map, on);
-  const size = map.getSize();
-  const seen = track.within(L.bounds([0, 0], [size.x, size.y]));
-  const total = seen.reduce((sum, [from, to]) => sum + to - from, 0);
-  if (total < width) return [];
-  const step = Math.max(ON_STEP, total / MOST_ON);
-  const places = Array.from({ length: Math.ceil(total / step) }, (_, i) => total / 2 + (i % 2 ? 1 : -1) * Math.ceil(i / 2) * step);
-  return places.filter((place) => place > 0 && place < total).map((place) => {
-    const { x, y } = track.at(distanceAt(seen, place));
-    return { x: x - width / 2, y: y - height / 2 };
-  });
 }
 
 /** Close to any of the points for choice; farther off with a leader. */
@@ -68,7 +51,8 @@ export function spotsAtEnd({ x, y, dx, dy }, width, height) {
   return [ahead, ...[1, -1].map((side) => ({ x: ahead.x + side * slide.x, y: ahead.y + side * slide.y }))];
 }
 
-function distanceAt(ranges, distance) {
+/** How far along a line lies a distance of what of it can be seen. */
+export function distanceAt(ranges, distance) {
   for (const [from, to] of ranges) {
     if (distance <= to - from) return from + distance;
     distance -= to - from;
