@@ -2,7 +2,8 @@
 
 From a leg's closing level are taken the margins for prediction, weather and run-up;
 each leg must stay open from the first step in until the reserve after the last step
-out.  What the checks would not know is not known here either.
+out, and in the dark the steps take longer.  What the checks would not know is not
+known here either.
 """
 
 from __future__ import annotations
@@ -22,13 +23,13 @@ from fieldtrip.trips.crossing_level import (
     level_in_force,
 )
 from fieldtrip.trips.dossier import by_id
+from fieldtrip.trips.in_the_dark import Walking, walking_in
 from fieldtrip.trips.situation import Answer, Situation, not_known
 from fieldtrip.trips.spans import (
     Spans,
     clipped,
     complement,
     difference,
-    eroded,
     intersection,
     lasting,
     merged,
@@ -80,8 +81,9 @@ def way_open(wanted: WayOpen, situation: Situation) -> Answer:
     least = timedelta(minutes=wanted.stay_min)
     surely = perhaps = merged((around,))
     why = ""
+    walking = walking_in(situation, around)
     for leg in legs:
-        found = _open(leg, situation, around)
+        found = _open(leg, situation, around, walking)
         surely = intersection(surely, found.surely)
         perhaps = intersection(perhaps, found.perhaps)
         why = why or found.why
@@ -129,7 +131,9 @@ def _tidal_legs(legs: Sequence[Leg], situation: Situation) -> list[TidalLeg]:
     return found
 
 
-def _open(tidal: TidalLeg, situation: Situation, around: Span) -> _Open:
+def _open(
+    tidal: TidalLeg, situation: Situation, around: Span, walking: Walking
+) -> _Open:
     """When a stay beyond a leg may be, over a span and something around it."""
     leg, name = tidal.leg, tidal.leg.name
     everything = merged((around,))
@@ -166,10 +170,8 @@ def _open(tidal: TidalLeg, situation: Situation, around: Span) -> _Open:
         safe, why = (), f"Whether the sea shuts “{name}” is not said."
     if not tidal.is_time_known:
         safe, why = (), f"How long “{name}” and the way beyond it take is not known."
-    after = tidal.after + situation.reserve
-    return _Open(
-        eroded(safe, tidal.before, after), eroded(perhaps, tidal.before, after), why
-    )
+    walks = (tidal.before, tidal.after, situation.reserve)
+    return _Open(walking.eroded(safe, *walks), walking.eroded(perhaps, *walks), why)
 
 
 def _open_by(

@@ -11,6 +11,9 @@ from fieldtrip.places.records import CrossingObservation, Ground, Leg, Shore
 from fieldtrip.safety.finding import Severity
 from fieldtrip.safety.limits import Limits
 from fieldtrip.safety.tide_crossing import tide_crossing
+from fieldtrip.sky.bodies import Body
+from fieldtrip.sky.positions import uniform_track
+from fieldtrip.sky.site import Site
 from fieldtrip.tides.margins import Margins
 from fieldtrip.times import Span, instants
 from fieldtrip.trips import wanted
@@ -34,9 +37,21 @@ from tests.trips.condition_story import (
     tidal_dossier,
 )
 
-# By DIN 33466 at 4 km/h: the bar 15 minutes, the head 7.5.
-BEFORE = timedelta(minutes=22, seconds=30)
+# By DIN 33466 at 4 km/h: the bar 15 minutes, the head 7.5; half as long again in the
+# dark, which begins at civil dusk (common practice, no source).
+BAR_BY_DAY = timedelta(minutes=15)
+HEAD_BY_DAY = timedelta(minutes=7, seconds=30)
+BEFORE = BAR_BY_DAY + HEAD_BY_DAY
 MINUTE = timedelta(minutes=1)
+LOOK = timedelta(seconds=10)
+FIRST_LOOK = SPAN.start - timedelta(days=3)
+SUN_DEG = uniform_track(
+    Body.SUN,
+    Site(LOCATION.position),
+    FIRST_LOOK,
+    LOOK.total_seconds(),
+    int((SPAN.length + timedelta(days=6)) / LOOK),
+).altitude_deg
 TRIP = Trip(location_id=LOCATION.id, name="Trip", day=day("2027-10-29"))
 
 
@@ -49,6 +64,16 @@ def with_bar(**changed: object) -> Dossier:
     """The place with a bar of which something else is said."""
     bar = replace(BAR, **changed)  # type: ignore[arg-type]
     return tidal_dossier(legs=(LEGS[0], bar, LEGS[2]))
+
+
+def walked(start: datetime, by_day: timedelta, way: int) -> datetime:
+    """When a walk that starts is over; with -1 for `way`, when one that ends began."""
+    at, left = start, by_day
+    while left > timedelta():
+        number = int((at - FIRST_LOOK) / LOOK) - (way < 0)
+        left -= LOOK / 1.5 if SUN_DEG[number] < -6.0 else LOOK
+        at += way * LOOK
+    return at
 
 
 @pytest.mark.parametrize("stay_min", [0.0, 200.0])
@@ -71,8 +96,8 @@ def test_one_can_stay_while_the_water_leaves_time_to_come_and_go(
             first -= 1
         while is_passable[last + 1]:
             last += 1
-        come = start + first * MINUTE + BEFORE
-        go = start + last * MINUTE - BEFORE - timedelta(minutes=30)
+        come = walked(start + first * MINUTE, BEFORE, 1)
+        go = walked(start + last * MINUTE - timedelta(minutes=30), BEFORE, -1)
         return come <= instant <= go and go - come >= timedelta(minutes=stay_min)
 
     answer = answer_for(wanted.WayOpen(stay_min=stay_min), here)
@@ -104,19 +129,19 @@ def test_one_can_stay_while_the_water_leaves_time_to_come_and_go(
 
 def checks_say_clear(dossier: Dossier, arrive: datetime, leave: datetime) -> bool:
     """Whether the checks find every crossing of a stay clear."""
-    bar_min, head_min = timedelta(minutes=15), timedelta(minutes=7.5)
+    on_head, off_head = walked(arrive, HEAD_BY_DAY, -1), walked(leave, HEAD_BY_DAY, 1)
     walks = (
         Walk(
             trip_id=TRIP.id,
             leg_id=BAR.id,
-            start=arrive - head_min - bar_min,
-            finish=arrive - head_min,
+            start=walked(on_head, BAR_BY_DAY, -1),
+            finish=on_head,
         ),
         Walk(
             trip_id=TRIP.id,
             leg_id=BAR.id,
-            start=leave + head_min,
-            finish=leave + head_min + bar_min,
+            start=off_head,
+            finish=walked(off_head, BAR_BY_DAY, 1),
             is_reversed=True,
         ),
     )
