@@ -61,6 +61,8 @@ def test_at_every_zoom_there_are_a_few_rings_in_round_steps(
         assert number.strip("0").replace(".", "").strip("0") in ("1", "2", "5")
 
 
+# Source: the international yard and pound agreement of 1959: 1 ft is 0.3048 m, and
+# 1 mi is 1609.344 m.
 @pytest.mark.parametrize(
     ("text", "settings", "metres"),
     [

@@ -156,6 +156,7 @@ def test_axes_carry_round_numbers_of_the_users_unit() -> None:
     ]  # fmt: skip
     assert [tick.text for tick in metric.up] == ["0 m", "50 m", "100 m"]
     assert foot.across[1].text == "0.5 mi"
+    # Source: the international yard and pound agreement of 1959: 1 mi is 1609.344 m.
     assert foot.across[1].at_m == pytest.approx(804.672)
     assert foot.up[1].text == "100 ft"
 

@@ -125,7 +125,8 @@ def test_rows_are_spread_as_the_map_spreads_them() -> None:
 
     rows = mercator_rows(grid)
 
-    # Mercator: y = ln tan(45° + latitude / 2); the mean of y(60°) and y(70°).
+    # Source: Snyder, Map Projections: A Working Manual (USGS, 1987), 7-2, from memory:
+    # y = ln tan(45° + latitude / 2); here the mean of y(60°) and y(70°).
     y = [math.log(math.tan(math.pi / 4 + math.radians(lat) / 2)) for lat in (60, 70)]
     middle = math.degrees(2 * math.atan(math.exp(sum(y) / 2)) - math.pi / 2)
     assert middle == pytest.approx(65.47, abs=0.01)
@@ -217,6 +218,7 @@ def test_of_very_many_contours_each_height_keeps_its_longest_words() -> None:
 def test_contours_in_feet_are_round_in_feet() -> None:
     step_m = contour_step(14.0, 300.0, Settings(length_unit=LengthUnit.FOOT))
 
+    # Source: the international yard and pound agreement of 1959: 1 ft is 0.3048 m.
     assert step_m == pytest.approx(50 * 0.3048)
 
 
